@@ -1,0 +1,47 @@
+# What CI runs is what you run: `make check`. Each target installs what it needs.
+GO    ?= go
+TOOL  := $(GO) tool -modfile=tools/go.mod
+PAGES := tools/web
+
+.PHONY: build check needs fmt lint test race web cross golden fuzz bench demo-clips
+
+build: ## the binary, at bin/underkick
+	CGO_ENABLED=0 $(GO) build -trimpath -ldflags="-s -w -buildid=" -o bin/underkick ./cmd/underkick
+
+check: needs fmt lint test race web cross ## everything CI runs
+
+needs: ## Chromium, ffmpeg and Node, by the system's package manager
+	./scripts/needs.sh
+
+fmt:
+	@out=$$($(TOOL) gofumpt -l $$(git ls-files '*.go')); test -z "$$out" || { echo "not formatted (run: $(TOOL) gofumpt -w FILES):"; echo "$$out"; exit 1; }
+
+lint:
+	CGO_ENABLED=0 $(GO) vet ./...
+	$(TOOL) staticcheck ./...
+	$(TOOL) errcheck -exclude tools/errcheck.txt ./...
+
+test: ## every test; fails when one was skipped
+	CGO_ENABLED=0 $(GO) run -C tools ./testrun -- -C .. -count=1 ./...
+
+race: ## the packages that share state between goroutines
+	CGO_ENABLED=1 $(GO) test -race -short ./internal/spread/... ./internal/jobs/... ./internal/store/... ./internal/poolside/... ./internal/web/...
+
+web: ## type check, lint and unit tests of the page scripts
+	cd $(PAGES) && npm ci --no-audit --no-fund && npm test
+
+cross: ## the other systems build too
+	GOOS=windows GOARCH=amd64 CGO_ENABLED=0 $(GO) build -o /dev/null ./cmd/underkick
+	GOOS=darwin GOARCH=arm64 CGO_ENABLED=0 $(GO) build -o /dev/null ./cmd/underkick
+
+golden: ## rewrite the golden files; read the diff before you commit
+	CGO_ENABLED=0 $(GO) test ./... -update
+
+fuzz: ## every fuzz target for one minute
+	./scripts/fuzz.sh
+
+bench:
+	CGO_ENABLED=0 $(GO) test -run '^$$' -bench . -benchmem ./...
+
+demo-clips: ## render the demo's clips again (minutes)
+	CGO_ENABLED=0 $(GO) run ./cmd/underkick demo --render internal/demo/clips

@@ -1,0 +1,136 @@
+package house
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+const module = "underkick"
+
+// floors is the house of docs/architecture.md. A sub-package not named here
+// stands on its parent's floor.
+var floors = map[string]int{
+	"internal/series": 0, "internal/spread": 0, "internal/chart": 0,
+	"internal/body": 1, "internal/camera": 1, "internal/hydro": 1,
+	"internal/table": 2, "internal/trace": 2, "internal/kick": 2, "internal/swim": 2,
+	"internal/limit":  3,
+	"internal/record": 4,
+	"internal/film":   5, "internal/store": 5, "internal/report": 5,
+	"internal/jobs": 6, "internal/demo": 6,
+	"internal/poolside": 7,
+	"internal/web":      8, "internal/cli": 8,
+	"cmd/underkick":  9,
+	"internal/house": 9,
+}
+
+// impure are the standard packages that floors 0-4 must not touch.
+var impure = []string{"os", "io/fs", "log", "log/slog", "net", "net/http", "database/sql", "os/exec", "path/filepath", "math/rand"}
+
+func TestPackagesImportOnlyFromLowerFloors(t *testing.T) {
+	seen := map[string]bool{}
+	for _, file := range goFiles(t) {
+		dir := path.Dir(file)
+		home, floor, ok := floorOf(dir)
+		if !ok {
+			t.Errorf("%s is in no floor; add it to docs/architecture.md and to this table, with a decision record", dir)
+			continue
+		}
+		seen[home] = true
+		for _, imported := range importsOf(t, file) {
+			if floor <= 4 {
+				for _, bad := range impure {
+					if imported == bad {
+						t.Errorf("%s imports %s; floors 0-4 are pure", file, imported)
+					}
+				}
+			}
+			inside, found := strings.CutPrefix(imported, module+"/")
+			if !found {
+				continue
+			}
+			if strings.HasPrefix(inside, dir+"/") {
+				continue // a parent may use its own sub-packages
+			}
+			_, lower, ok := floorOf(inside)
+			if !ok || lower >= floor {
+				t.Errorf("%s (floor %d) imports %s (floor %d)", file, floor, inside, lower)
+			}
+		}
+	}
+	for home := range floors {
+		if !seen[home] {
+			t.Errorf("%s is in the table but has no Go files", home)
+		}
+	}
+}
+
+// floorOf returns the named package that dir belongs to and its floor.
+func floorOf(dir string) (string, int, bool) {
+	for d := dir; d != "."; d = path.Dir(d) {
+		if f, ok := floors[d]; ok {
+			return d, f, true
+		}
+	}
+	return "", 0, false
+}
+
+func root() string { return filepath.Join("..", "..") }
+
+// goFiles lists the module's Go files that are not tests, by slash path.
+func goFiles(t *testing.T) []string {
+	t.Helper()
+	var files []string
+	err := filepath.WalkDir(root(), func(p string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		rel, err := filepath.Rel(root(), p)
+		if err != nil {
+			return err
+		}
+		rel = filepath.ToSlash(rel)
+		if d.IsDir() {
+			switch {
+			case rel == ".git" || rel == "tools" || d.Name() == "testdata" || d.Name() == "node_modules":
+				return filepath.SkipDir
+			}
+			return nil
+		}
+		if strings.HasSuffix(rel, ".go") && (!strings.HasSuffix(rel, "_test.go") || strings.HasPrefix(rel, "internal/house")) {
+			files = append(files, rel)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return files
+}
+
+func importsOf(t *testing.T, file string) []string {
+	t.Helper()
+	src, err := os.ReadFile(filepath.Join(root(), file))
+	if err != nil {
+		t.Fatal(err)
+	}
+	parsed, err := parser.ParseFile(token.NewFileSet(), file, src, parser.ImportsOnly)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var paths []string
+	for _, spec := range parsed.Imports {
+		p, err := strconv.Unquote(spec.Path.Value)
+		if err != nil {
+			t.Fatal(err)
+		}
+		paths = append(paths, p)
+	}
+	return paths
+}

@@ -1,0 +1,190 @@
+package poolside
+
+import (
+	"underkick/internal/kick"
+	"underkick/internal/limit"
+	"underkick/internal/record"
+)
+
+// SquadView is the first page: every squad with its swimmers.
+type SquadView struct {
+	Squads []SquadSection
+}
+
+// SquadSection is one squad and its swimmers, by name.
+type SquadSection struct {
+	ID   string
+	Name string
+	Rows []SwimmerRow
+}
+
+// SwimmerRow is one swimmer in the squad list.
+type SwimmerRow struct {
+	ID        string
+	Name      string
+	LastVisit string        // date as YYYY-MM-DD, "" when never filmed
+	LastRunID string        // "" when no run was ever measured
+	Finding   string        // the last finding in a word or two, "" when there is none
+	Speed     *kick.Measure // of the last measured run, nil when there is none
+	Trend     []float64     // speed of every measured run, oldest first, m/s
+	Alike     []string      // other swimmers whose name reads the same
+}
+
+// SwimmerView is one swimmer with everything filmed.
+type SwimmerView struct {
+	Swimmer  record.Swimmer
+	Squad    record.Squad
+	Sentence string // last finding's sentence, "" when there is none
+	LastRun  string // public id of the run that sentence stands on
+	Visits   []VisitView
+}
+
+// VisitView is one filming occasion with its clips, newest visit first.
+type VisitView struct {
+	Visit record.Visit
+	Clips []ClipRow
+}
+
+// ClipRow is a clip in a visit with its runs.
+type ClipRow struct {
+	Clip record.Clip
+	Job  *JobView // while the clip is being read, nil after
+	Runs []RunRow
+}
+
+// RunRow is a run in a list.
+type RunRow struct {
+	Run      record.Run
+	Marks    int           // marks that stand now
+	Sentence string        // of its finding, "" until it was measured
+	Speed    *kick.Measure // nil until it was measured
+	Problem  string        // why it cannot be measured yet, "" when it can
+}
+
+// JobView is background work as a page shows it.
+type JobView struct {
+	ID       string
+	Doing    string  // what is being done, in words
+	Fraction float64 // 0..1
+	State    string  // "waiting", "running", "done", "failed", "cancelled"
+	Problem  string  // what went wrong and what to do, "" unless failed
+	ClipID   string  // the clip it works on
+	RunID    string  // the run to go on with when done, "" until known
+}
+
+// FrameView addresses one picture of a clip.
+type FrameView struct {
+	N    int     // index of the picture within the clip
+	Time float64 // presentation time, s, after the true-speed factor
+}
+
+// LandmarkView is a landmark as the marking page explains it.
+type LandmarkView struct {
+	ID       string // "hip"
+	Key      string // keyboard key that chooses it
+	Sentence string // where a hand puts it
+	Needed   bool   // the measures need it
+}
+
+// ScaleView says how pixels become metres in a run.
+type ScaleView struct {
+	Known   bool    // a length or a rectangle was given
+	Words   string  // "known length 5.00 m", "from body height (doubtful)" ...
+	PxPerM  float64 // at the middle of the picture, 0 when not known
+	Problem string  // "" when in order
+}
+
+// MarkingView is the marking page of one run.
+type MarkingView struct {
+	Swimmer   record.Swimmer
+	Visit     record.Visit
+	Clip      record.Clip
+	Run       record.Run
+	Frames    []FrameView // the run's pictures, in order
+	WidthPx   int         // of the upright picture that marks refer to
+	HeightPx  int
+	Landmarks []LandmarkView // in marking order
+	Scale     ScaleView
+	Marks     MarksView
+	SlowFilm  bool // the embedded film engine is at work
+}
+
+// MarksView is what stands on the film now. It is what every marking action
+// answers.
+type MarksView struct {
+	Seq     int64                `json:"seq"` // grows with every action
+	Marks   []MarkView           `json:"marks"`
+	CanUndo bool                 `json:"can_undo"`
+	CanRedo bool                 `json:"can_redo"`
+	Traces  map[string]TraceView `json:"traces"`             // by landmark id; empty while marks are too few
+	Note    string               `json:"note"`               // why there is no trace yet, or what to mark next
+	Warn    []string             `json:"warnings,omitempty"` // outliers, marks outside the picture
+}
+
+// MarkView is one mark as JSON.
+type MarkView struct {
+	Frame    int     `json:"frame"`
+	Landmark string  `json:"landmark"`
+	XPx      float64 `json:"x_px"`
+	YPx      float64 `json:"y_px"`
+}
+
+// TraceView is a fitted trace over the run's frames, from frame From on. A nil
+// entry stands where nothing is known.
+type TraceView struct {
+	From int        `json:"from"`
+	XPx  []*float64 `json:"x_px"`
+	YPx  []*float64 `json:"y_px"`
+	SDPx []*float64 `json:"sd_px"`
+}
+
+// MarkAction is one step of a person on the marking page.
+type MarkAction struct {
+	Do       string  `json:"do"` // "place" (also moves), "delete", "undo", "redo"
+	Frame    int     `json:"frame"`
+	Landmark string  `json:"landmark"`
+	XPx      float64 `json:"x_px"`
+	YPx      float64 `json:"y_px"`
+	Seq      int64   `json:"seq"` // the state the person saw
+}
+
+// KickView is the kick page of one run.
+type KickView struct {
+	Swimmer  record.Swimmer
+	Visit    record.Visit
+	Clip     record.Clip
+	Run      record.Run
+	Scale    ScaleView
+	Problem  string         // why nothing could be measured, "" when Result stands
+	Result   *kick.Result   // nil with a Problem
+	Finding  *limit.Finding // nil with a Problem
+	Chosen   int            // number of the kick whose stills are shown
+	Stills   []StillView    // of the chosen kick, in order of time
+	History  []RunRow       // this swimmer's other measured runs, oldest first
+	Warnings []string
+}
+
+// StillView is one framed picture of a kick's key moment and what is drawn on it.
+type StillView struct {
+	Moment  string  // "set", "drive", "fastest", "finish", "set-up", "drive-up", "fastest-up", "finish-up"
+	Upkick  bool    // belongs to the upkick
+	Time    float64 // s
+	Frame   int     // picture shown: the one nearest in time
+	Crop    Rect    // part of the picture, px
+	Points  map[string]PointView
+	Facing  []FacingView // shank and foot
+	LineDeg float64      // direction of the travel line on the picture, deg, clockwise from +x
+}
+
+// Rect is a part of a picture in px.
+type Rect struct{ X, Y, W, H float64 }
+
+// PointView is a landmark's place on a picture, px.
+type PointView struct{ XPx, YPx, SDPx float64 }
+
+// FacingView is a segment with the part of it that faces back.
+type FacingView struct {
+	Segment  string  // "shank", "foot"
+	From, To string  // landmark ids at its ends
+	Part     float64 // 0..1: backward-facing part c of hydrodynamics.md section 6
+}
