@@ -78,8 +78,9 @@ func (a Axis) rounded(lo, hi float64, parts int) Axis {
 	if !(lo <= hi) {
 		lo, hi = 0, 1
 	}
-	if lo == hi {
-		lo, hi = lo-0.5, hi+0.5
+	if size := math.Max(math.Abs(lo), math.Abs(hi)); hi-lo <= 1e-9*size || size == 0 {
+		margin := math.Max(0.5, size/10)
+		lo, hi = lo-margin, hi+margin
 	}
 	s := step(hi-lo, parts)
 	a.Min = math.Floor(lo/s+1e-9) * s
@@ -87,13 +88,13 @@ func (a Axis) rounded(lo, hi float64, parts int) Axis {
 	return a
 }
 
-// extent returns the least and the greatest finite number of the slices, and
-// lo > hi where there is none.
+// extent returns the least and the greatest number of the slices that can be
+// drawn, and lo > hi where there is none.
 func extent(slices ...[]float64) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	for _, s := range slices {
 		for _, x := range s {
-			if !math.IsNaN(x) && !math.IsInf(x, 0) {
+			if !bad(x) {
 				lo, hi = min(lo, x), max(hi, x)
 			}
 		}

@@ -6,21 +6,21 @@ import "math"
 // knob, a reference range as a bracket above it and earlier values as ticks
 // below it.
 type Bar struct {
-	Class       string
-	Title       string  // read to people who do not see the drawing
-	Width       float64 // px; zero: 240
-	Value       float64 // NaN: only the range and the ticks are drawn
-	Low, High   float64 // ends of the band; NaN or equal: no band
-	RangeLow    float64 // ends of the bracket; NaN: open on that side
-	RangeHigh   float64 // both NaN: no bracket
-	Earlier     []float64
-	Min, Max    float64 // ends of the line; equal: chosen to hold everything
-	LowEndWords string  // written at the ends of the line, such as the numbers there
-	TopEndWords string
+	Class     string
+	Title     string  // read to people who do not see the drawing
+	Width     float64 // px; zero: 240
+	Value     float64 // NaN: only the range and the ticks are drawn
+	Low, High float64 // ends of the band; NaN or equal: no band
+	Range     *Range  // nil: no bracket
+	Earlier   []float64
+	Min, Max  float64 // ends of the line; equal: chosen to hold everything
 }
 
+// Range is a reference range. An end that is NaN is open.
+type Range struct{ Low, High float64 }
+
 // barHeight is the height of the drawing, px.
-const barHeight = 34
+const barHeight = 34.0
 
 // SVG returns the drawing.
 func (b Bar) SVG() string {
@@ -48,29 +48,23 @@ func (b Bar) SVG() string {
 	if !bad(b.Value) {
 		d.circle("knob", at(b.Value), y, 5)
 	}
-	if b.LowEndWords != "" {
-		d.text("tick", "start", left, barHeight-1, b.LowEndWords)
-	}
-	if b.TopEndWords != "" {
-		d.text("tick", "end", right, barHeight-1, b.TopEndWords)
-	}
 	return d.close()
 }
 
 // drawBracket draws the reference range above the line. A side without a limit
 // runs to the end of the line and has no hook.
 func (b Bar) drawBracket(d *drawing, at func(float64) float64, left, right float64) {
-	if bad(b.RangeLow) && bad(b.RangeHigh) {
+	if b.Range == nil || bad(b.Range.Low) && bad(b.Range.High) {
 		return
 	}
-	const top, hook = 6.0, 11.0
+	const top, hook = 5.0, 11.0
 	from, to := left, right
-	if !bad(b.RangeLow) {
-		from = at(b.RangeLow)
+	if !bad(b.Range.Low) {
+		from = at(b.Range.Low)
 		d.line("bracket", from, top, from, hook)
 	}
-	if !bad(b.RangeHigh) {
-		to = at(b.RangeHigh)
+	if !bad(b.Range.High) {
+		to = at(b.Range.High)
 		d.line("bracket", to, top, to, hook)
 	}
 	d.line("bracket", from, top, to, top)
@@ -82,13 +76,20 @@ func (b Bar) ends() (lo, hi float64) {
 	if b.Min != b.Max {
 		return b.Min, b.Max
 	}
-	lo, hi = extent([]float64{b.Value, b.Low, b.High, b.RangeLow, b.RangeHigh}, b.Earlier)
+	shown := []float64{b.Value, b.Low, b.High}
+	if b.Low == b.High { // no band
+		shown = shown[:1]
+	}
+	if b.Range != nil {
+		shown = append(shown, b.Range.Low, b.Range.High)
+	}
+	lo, hi = extent(shown, b.Earlier)
 	if !(lo <= hi) {
 		return 0, 1
 	}
 	span := hi - lo
-	if span == 0 {
-		span = math.Max(math.Abs(lo)*0.2, 1e-6)
+	if size := math.Max(math.Abs(lo), math.Abs(hi)); span <= 1e-9*size || size == 0 {
+		span = math.Max(size/5, 1e-6)
 	}
 	return lo - span/10, hi + span/10
 }

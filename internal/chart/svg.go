@@ -81,4 +81,6 @@ func polyline(xs, ys []float64) string {
 	return b.String()
 }
 
-func bad(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) }
+// bad reports whether x cannot be drawn: not a number, infinite, or so large
+// that spans of it would overflow.
+func bad(x float64) bool { return math.IsNaN(x) || math.Abs(x) > 1e100 }
