@@ -1,0 +1,18 @@
+// Package camera turns picture coordinates into metres in the swimmer's plane
+// and back: a plain scale, four or more points of a plane (homography), or
+// either of them keyed over time for a moving camera. It also holds the
+// refraction of a flat window between air and water.
+//
+// Conventions. Picture: px of the upright, square-pixel picture from its
+// top-left corner, x right, y down, middle of the first pixel at (0.5, 0.5).
+// Plane: metres, X along the pool positive to the right of the picture, Y up;
+// which of the two ways the swimmer goes is found later from the landmarks.
+// Angles in radians, times in seconds.
+//
+// Every View says how far it can be trusted (Errors): the scale's relative
+// standard error, the roll's standard error and the reprojection residual.
+//
+// It does not read files, does not look at pictures and does not undo lens
+// distortion: a swimmer filmed at the edge of a wide lens is measured too
+// large, which the filming advice must prevent.
+package camera
