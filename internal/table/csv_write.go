@@ -16,15 +16,19 @@ const CSVHeader = "frame,time_s,landmark,x_px,y_px,sd_px"
 // order given: the frame, its time with every digit that tells it from other
 // times, the landmark's id, the position and its standard error with four
 // decimals (a ten-thousandth of a pixel, far below any error of marking). An
-// SD of 0 (not known) is written as an empty field. Lines end in \n.
+// SD of 0 (not known) is written as an empty field, and so are the times of marks
+// on several frames that all have time 0: they are not known. Lines end in \n.
 func WriteCSV(w io.Writer, marks []body.Mark) error {
 	out := bufio.NewWriter(w)
 	out.WriteString(CSVHeader + "\n")
+	timed := hasTimes(marks)
 	var line []byte
 	for _, m := range marks {
 		line = strconv.AppendInt(line[:0], int64(m.Frame), 10)
 		line = append(line, ',')
-		line = strconv.AppendFloat(line, m.Time, 'f', -1, 64)
+		if timed {
+			line = strconv.AppendFloat(line, m.Time, 'f', -1, 64)
+		}
 		line = append(line, ',')
 		line = append(line, m.Landmark.String()...)
 		for _, v := range []float64{m.X, m.Y} {
@@ -42,4 +46,13 @@ func WriteCSV(w io.Writer, marks []body.Mark) error {
 		return fmt.Errorf("write landmark table: %w", err)
 	}
 	return nil
+}
+
+func hasTimes(marks []body.Mark) bool {
+	for _, m := range marks {
+		if m.Time != 0 {
+			return true
+		}
+	}
+	return len(marks) == 0 || marks[0].Frame == marks[len(marks)-1].Frame
 }

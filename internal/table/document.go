@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"io"
 )
 
 // field is one value of a JSON object with the place it was found.
@@ -14,43 +13,38 @@ type field struct {
 }
 
 // splitObject reads a JSON object into its fields. It notes what is wrong with
-// the text, keys that stand twice and anything after the object.
+// the text and keys that stand twice.
 func splitObject(data *text, what string) (map[string]field, *Problems) {
 	probs := &Problems{What: what}
-	dec := json.NewDecoder(bytes.NewReader(data.bytes))
-	if tok, err := dec.Token(); err != nil || tok != json.Delim('{') {
-		if err != nil {
-			probs.json(data, dec.InputOffset(), 0, err)
-		} else {
-			probs.add(1, "it starts with %v where a JSON object ({...}) is expected", tok)
-		}
+	var whole json.RawMessage
+	if err := json.Unmarshal(data.bytes, &whole); err != nil {
+		probs.json(data, 0, err)
 		return nil, probs
 	}
+	if whole[0] != '{' {
+		probs.add(1, "a JSON object ({...}) is expected")
+		return nil, probs
+	}
+	dec := json.NewDecoder(bytes.NewReader(data.bytes))
 	doc := map[string]field{}
+	dec.Token() // the opening brace; the text is known to be valid
 	for dec.More() {
 		key, err := dec.Token()
 		if err != nil {
-			probs.json(data, dec.InputOffset(), 0, err)
+			probs.json(data, dec.InputOffset(), err)
 			return nil, probs
 		}
 		var f field
 		if err := dec.Decode(&f.raw); err != nil {
-			probs.json(data, dec.InputOffset(), 0, err)
+			probs.json(data, dec.InputOffset(), err)
 			return nil, probs
 		}
 		f.offset = dec.InputOffset() - int64(len(f.raw))
-		name := key.(string) // object keys are strings: the decoder saw to it
+		name := key.(string) // object keys are strings
 		if _, twice := doc[name]; twice {
 			probs.add(data.line(f.offset), "%q stands twice; keep one", shorten(name))
 		}
 		doc[name] = f
-	}
-	if _, err := dec.Token(); err != nil {
-		probs.json(data, dec.InputOffset(), 0, err)
-		return nil, probs
-	}
-	if _, err := dec.Token(); err != io.EOF {
-		probs.add(data.line(dec.InputOffset()), "something follows the end of the JSON document; remove it")
 	}
 	return doc, probs
 }
@@ -66,7 +60,7 @@ func splitArray(data *text, f field, name string, probs *Problems) []field {
 	for dec.More() {
 		var e field
 		if err := dec.Decode(&e.raw); err != nil {
-			probs.json(data, dec.InputOffset(), f.offset, err)
+			probs.json(data, f.offset, err)
 			return nil
 		}
 		e.offset = f.offset + dec.InputOffset() - int64(len(e.raw))
@@ -86,30 +80,30 @@ func (f field) decode(data *text, v any, strict bool, probs *Problems) bool {
 		dec.DisallowUnknownFields()
 	}
 	if err := dec.Decode(v); err != nil {
-		probs.json(data, 0, f.offset, err)
+		probs.json(data, f.offset, err)
 		return false
 	}
 	return true
 }
 
-// json notes an error of the JSON decoder in words. at is how far the decoder
-// came, base is where its text starts in data.
-func (p *Problems) json(data *text, at, base int64, err error) {
+// json notes an error of the JSON decoder in words; base is where its text
+// starts in data.
+func (p *Problems) json(data *text, base int64, err error) {
 	var syntax *json.SyntaxError
 	var typ *json.UnmarshalTypeError
 	switch {
+	case errors.As(err, &syntax) && syntax.Offset >= int64(len(data.bytes)):
+		p.add(data.line(int64(len(data.bytes))), "the JSON document ends too early; the file is incomplete")
 	case errors.As(err, &syntax):
-		p.add(data.line(base+max(at, 0)), "this is not valid JSON: %v", err)
+		p.add(data.line(base+syntax.Offset-1), "this is not valid JSON: %v", err)
 	case errors.As(err, &typ):
 		name := typ.Field
 		if name == "" {
 			name = "the value"
 		}
-		p.add(data.line(base+typ.Offset), "%s is a %s where a %s is expected", shorten(name), shorten(typ.Value), plainType(typ.Type.Kind().String()))
-	case errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF):
-		p.add(data.line(int64(len(data.bytes))), "the JSON document ends too early; the file is incomplete")
+		p.add(data.line(base+typ.Offset-1), "%s is a %s where a %s is expected", shorten(name), shorten(typ.Value), plainType(typ.Type.Kind().String()))
 	default:
-		p.add(data.line(base+max(at, 0)), "%s", shortenMessage(err))
+		p.add(data.line(base), "%s", shortenMessage(err))
 	}
 }
 
