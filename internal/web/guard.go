@@ -1,0 +1,107 @@
+package web
+
+import (
+	"crypto/subtle"
+	"net"
+	"net/http"
+	"strings"
+)
+
+// contentPolicy lets a page load pictures, styles, scripts and data from this
+// server alone, forbids inline styles and scripts, and lets no other page
+// frame it.
+const contentPolicy = "default-src 'none'; img-src 'self'; style-src 'self'; script-src 'self'; " +
+	"connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+
+const (
+	formBytes = 1 << 20  // largest form without a clip
+	jsonBytes = 64 << 10 // largest marking action
+)
+
+// withHeaders puts the headers of the content policy on every answer. Pages
+// hold people's names and are not stored by the browser unless a handler says
+// otherwise.
+func withHeaders(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", contentPolicy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "same-origin")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Cache-Control", "no-store")
+		next.ServeHTTP(w, r)
+	})
+}
+
+// onlyThisComputer refuses requests that name another host. A foreign name
+// that resolves to 127.0.0.1 (DNS rebinding) would otherwise let its page read
+// everything here.
+func (s *server) onlyThisComputer(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !isThisComputer(r.Host) {
+			s.problem(w, r, http.StatusMisdirectedRequest, "This address is not ours",
+				"Underkick answers only to this computer's own address. Open http://127.0.0.1 with the port that the program printed when it started.")
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+func isThisComputer(hostport string) bool {
+	host := hostport
+	if h, _, err := net.SplitHostPort(hostport); err == nil {
+		host = h
+	}
+	host = strings.Trim(host, "[]")
+	if strings.EqualFold(host, "localhost") {
+		return true
+	}
+	ip := net.ParseIP(host)
+	return ip != nil && ip.IsLoopback()
+}
+
+// tokenCookie holds the session token in the browser.
+const tokenCookie = "underkick_session"
+
+// withToken asks for the session token, when there is one, so that another
+// person logged in on the same computer cannot read along. The first visit
+// brings it as ?session=TOKEN and is sent on with a cookie.
+func (s *server) withToken(next http.Handler) http.Handler {
+	if s.opt.Token == "" {
+		return next
+	}
+	same := func(got string) bool {
+		return subtle.ConstantTimeCompare([]byte(got), []byte(s.opt.Token)) == 1
+	}
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if given := r.URL.Query().Get("session"); given != "" && same(given) {
+			http.SetCookie(w, &http.Cookie{Name: tokenCookie, Value: given, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
+			http.Redirect(w, r, r.URL.Path, http.StatusSeeOther)
+			return
+		}
+		cookie, err := r.Cookie(tokenCookie)
+		if err != nil || !same(cookie.Value) {
+			s.problem(w, r, http.StatusForbidden, "This page needs its session",
+				"Open the address that the program printed when it started, with all that follows the question mark.")
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// withLimits bounds the body of every request. The clip upload has its own,
+// larger bound.
+func (s *server) withLimits(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		limit := int64(formBytes)
+		switch {
+		case r.Method == http.MethodPost && r.URL.Path == "/bring-in":
+			limit = s.opt.MaxClipBytes + formBytes
+		case strings.HasPrefix(r.Header.Get("Content-Type"), "application/json"):
+			limit = jsonBytes
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, limit)
+		next.ServeHTTP(w, r)
+	})
+}

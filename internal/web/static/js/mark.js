@@ -1,0 +1,464 @@
+// @ts-check
+// The marking page: ties picture, points, keys and saving together.
+
+import { drawCourse, placeAt } from "./course.js";
+import { commandOf } from "./keys.js";
+import { nearest, nextUnmarked } from "./measure.js";
+import { drawPoints, hand, scalePoints } from "./overlay.js";
+import { Pictures } from "./pictures.js";
+import { markedFrame, pointsOn, withWaiting } from "./points.js";
+import { SavingLine } from "./saving.js";
+import { ScaleForm } from "./scale.js";
+import { ask, send } from "./server.js";
+import { Stage } from "./stage.js";
+import { toPicture, withinPicture } from "./view.js";
+
+/** @typedef {import("./view.js").Point} Point */
+/** @typedef {import("./points.js").Marks} Marks */
+/** @typedef {import("./saving.js").MarkAction} MarkAction */
+/** @typedef {{ id: string, key: string, needed: boolean }} LandmarkInfo */
+/**
+ * @typedef {object} MarkingData what the server says of the run
+ * @property {{ n: number, t: number }[]} frames n: index within the clip; t: presentation time, s
+ * @property {number} width picture px
+ * @property {number} height picture px
+ * @property {LandmarkInfo[]} landmarks in marking order
+ * @property {Marks} marks
+ */
+
+/** @param {string} selector @returns {any} */
+const find = (selector) => document.querySelector(selector);
+
+class MarkingPage {
+  /**
+   * @param {HTMLElement} root
+   * @param {MarkingData} data
+   */
+  constructor(root, data) {
+    this.root = root;
+    this.data = data;
+    this.marks = data.marks;
+    this.frames = data.frames.map((f) => f.n);
+    this.order = data.landmarks.map((l) => l.id);
+    this.keys = Object.fromEntries(data.landmarks.map((l) => [l.key, l.id]));
+    this.chosen = this.order[0];
+    this.place = this.firstPlace();
+    /** @type {Point | null} where arrow keys have moved the cross, picture px */
+    this.hand = null;
+    /** @type {{ landmark: string, x: number, y: number } | null} a mark being dragged or nudged, not sent yet */
+    this.moving = null;
+    this.nudgeTimer = 0;
+    this.picture = { width: data.width, height: data.height };
+    const base = root.dataset.frames ?? "";
+    this.pictures = new Pictures((p) => `${base}${this.frames[p]}.jpg`, this.frames.length);
+    this.saving = new SavingLine({
+      send: (action) => send(root.dataset.marks ?? "", { ...action, seq: this.marks.seq }),
+      saved: (answer, left) => this.saved(answer, left),
+      failed: (problem, ms) => this.notSaved(problem, ms),
+    });
+    this.stage = new Stage(find(".stage"), this.picture, {
+      redraw: () => this.drawOverlay(),
+      grab: (at, reach) => this.grab(at, reach),
+      drag: (held, at, done) => this.drag(held, at, done),
+      click: (at, held) => this.click(at, held),
+    });
+    this.scale = new ScaleForm(find("form.scale"), () => this.drawOverlay());
+    this.listen();
+    this.choose(this.chosen);
+    void this.go(this.place);
+  }
+
+  /** The frame named in the address, or the first of the run. */
+  firstPlace() {
+    const wanted = Number(new URLSearchParams(location.search).get("frame") ?? "NaN");
+    return Math.max(0, this.frames.indexOf(wanted));
+  }
+
+  get frame() {
+    return this.frames[this.place];
+  }
+
+  /** Every mark as the person expects it, saved or not. */
+  get standing() {
+    return withWaiting(this.marks.marks ?? [], this.saving?.waiting ?? []);
+  }
+
+  points() {
+    const points = pointsOn(this.standing, this.marks.traces ?? {}, this.frame);
+    const m = this.moving;
+    if (!m) return points;
+    const rest = points.filter((p) => p.landmark !== m.landmark);
+    return [...rest, { ...m, marked: true, saved: false, sd: 0 }];
+  }
+
+  /** @param {string} landmark */
+  isMarked(landmark) {
+    return this.points().some((p) => p.marked && p.landmark === landmark);
+  }
+
+  listen() {
+    document.addEventListener("keydown", (e) => this.keyPressed(e));
+    document.addEventListener("keyup", () => this.finishNudge());
+    for (const b of document.querySelectorAll("button[data-do]")) {
+      b.addEventListener("click", () => this.run(JSON.parse(b.getAttribute("data-do") ?? "null")));
+    }
+    for (const b of document.querySelectorAll("button[data-choose]")) {
+      b.addEventListener("click", () => this.choose(b.getAttribute("data-choose") ?? ""));
+    }
+    for (const b of document.querySelectorAll("button[data-take-frame]")) {
+      b.addEventListener("click", () => {
+        find(`#${b.getAttribute("data-take-frame")}`).value = String(this.frame);
+      });
+    }
+    find("#frame").addEventListener("change", (/** @type {Event} */ e) => {
+      const wanted = Number(/** @type {HTMLInputElement} */ (e.target).value);
+      const place = this.frames.indexOf(wanted);
+      void this.go(place >= 0 ? place : this.place);
+    });
+    find(".course").addEventListener("click", (/** @type {MouseEvent} */ e) => {
+      const box = find(".course").getBoundingClientRect();
+      void this.go(placeAt(e.clientX - box.left, box.width, this.frames.length));
+    });
+    find("#retry").addEventListener("click", () => this.saving.retry());
+    window.addEventListener("resize", () => this.drawCourse());
+    window.addEventListener("beforeunload", (e) => {
+      this.finishNudge();
+      if (this.saving.left > 0) e.preventDefault();
+    });
+  }
+
+  /** @param {KeyboardEvent} e */
+  keyPressed(e) {
+    const target = /** @type {HTMLElement} */ (e.target);
+    if (find("dialog").open) return;
+    if (target.matches("input:not([type=radio]), select, textarea")) {
+      if (e.key === "Escape" || (e.key === "Enter" && target.id === "frame")) target.blur();
+      return;
+    }
+    const presses = e.key === "Enter" || e.key === " ";
+    if (presses && target.matches("button, a, summary, input")) return;
+    if (e.key.startsWith("Arrow") && target.matches("input")) return;
+    const command = commandOf(e, this.keys);
+    if (!command) return;
+    e.preventDefault();
+    this.run(command);
+  }
+
+  /** @param {import("./keys.js").Command} c */
+  run(c) {
+    if (c.do !== "nudge") this.finishNudge();
+    switch (c.do) {
+      case "step":
+        return void this.go(this.place + c.by);
+      case "end":
+        return void this.go(c.last ? this.frames.length - 1 : 0);
+      case "marked":
+        return this.goToMarked(c.by);
+      case "choose":
+        return this.choose(c.landmark);
+      case "next-landmark":
+        return this.chooseBy(1);
+      case "previous-landmark":
+        return this.chooseBy(-1);
+      case "nudge":
+        return this.nudge(c);
+      case "place":
+        return this.placeAtHand();
+      case "delete":
+        return this.remove();
+      case "undo":
+      case "redo":
+        return this.act(c.do, { x: 0, y: 0 });
+      case "zoom":
+        return this.stage.zoom(c.factor);
+      case "fit":
+        return this.stage.whole();
+      case "keys":
+        return find("dialog").showModal();
+      case "leave":
+        return this.leave();
+    }
+  }
+
+  /** @param {number} place */
+  async go(place) {
+    this.place = Math.min(Math.max(place, 0), this.frames.length - 1);
+    this.hand = null;
+    const wanted = this.place;
+    find("#frame").value = String(this.frame);
+    find("#time").textContent = `${this.data.frames[wanted].t.toFixed(3)} s`;
+    find("#where").textContent = `${wanted + 1} of ${this.frames.length}`;
+    find(".waiting").hidden = false;
+    // Points must never stand on another frame's picture, so the old ones go first.
+    this.stage.overlay.replaceChildren();
+    this.ready = false;
+    try {
+      const image = await this.pictures.at(wanted);
+      if (wanted !== this.place) return;
+      this.ready = true;
+      find(".waiting").hidden = true;
+      this.stage.show(image);
+      this.pictures.around(wanted);
+    } catch {
+      if (wanted !== this.place) return;
+      this.say(`Frame ${this.frame} cannot be read. Step on, or try again.`, true);
+    }
+    this.refresh();
+  }
+
+  /** @param {number} by */
+  goToMarked(by) {
+    const frame = markedFrame(this.standing, this.frame, by);
+    if (frame !== null) void this.go(this.frames.indexOf(frame));
+  }
+
+  /** @param {string} landmark */
+  choose(landmark) {
+    this.chosen = landmark;
+    this.hand = null;
+    for (const s of document.querySelectorAll("[data-sentence]")) {
+      /** @type {HTMLElement} */ (s).hidden = s.getAttribute("data-sentence") !== landmark;
+    }
+    for (const c of document.querySelectorAll(".figure circle")) {
+      c.classList.toggle("lit", c.getAttribute("data-landmark") === landmark);
+    }
+    this.refresh();
+  }
+
+  /** @param {number} by */
+  chooseBy(by) {
+    const n = this.order.length;
+    this.choose(this.order[(this.order.indexOf(this.chosen) + by + n) % n]);
+  }
+
+  /**
+   * @param {Point} at picture px
+   * @param {number} reach picture px
+   * @returns {string | null} the mark under the pointer
+   */
+  grab(at, reach) {
+    this.finishNudge();
+    if (this.scale.active || !this.ready) return null;
+    const marked = this.points().filter((p) => p.marked);
+    const i = nearest(marked, at, reach);
+    return i < 0 ? null : marked[i].landmark;
+  }
+
+  /**
+   * @param {string} held
+   * @param {Point} at
+   * @param {boolean} done
+   */
+  drag(held, at, done) {
+    const p = withinPicture(at, this.picture);
+    if (this.chosen !== held) this.choose(held);
+    this.moving = { landmark: held, ...p };
+    if (done) this.commitMove();
+    else this.drawOverlay();
+  }
+
+  /**
+   * @param {Point} at
+   * @param {string | null} held a mark under the pointer
+   */
+  click(at, held) {
+    if (!this.ready) return;
+    const p = withinPicture(at, this.picture);
+    if (this.scale.active) return this.scale.click(p);
+    if (held && (held === this.chosen || this.isMarked(this.chosen))) return this.choose(held);
+    this.placeChosen(p);
+  }
+
+  /** @param {Point} p picture px */
+  placeChosen(p) {
+    const wasMarked = this.isMarked(this.chosen);
+    this.act("place", p);
+    if (!wasMarked && find("#go-on").checked) {
+      this.choose(nextUnmarked(this.order, this.chosen, (l) => this.isMarked(l)));
+    }
+  }
+
+  /** @param {{ x: number, y: number }} by picture px */
+  nudge(by) {
+    if (!this.ready) return;
+    const mark = this.points().find((p) => p.marked && p.landmark === this.chosen);
+    const from = this.scale.active || !mark ? this.handPlace() : mark;
+    const p = withinPicture({ x: from.x + by.x, y: from.y + by.y }, this.picture);
+    if (mark && !this.scale.active) {
+      this.moving = { landmark: this.chosen, ...p };
+      clearTimeout(this.nudgeTimer);
+      this.nudgeTimer = Number(setTimeout(() => this.finishNudge(), 600));
+    } else {
+      this.hand = p;
+    }
+    this.stage.reveal(p);
+    this.stage.loupeAt(p);
+  }
+
+  /** Where the cross starts: at the guess, else in the middle of what is seen. */
+  handPlace() {
+    if (this.hand) return this.hand;
+    const guess = this.points().find((p) => p.landmark === this.chosen);
+    if (guess && !this.scale.active) return { x: guess.x, y: guess.y };
+    const { width, height } = this.stage.size;
+    return withinPicture(toPicture(this.stage.view, { x: width / 2, y: height / 2 }), this.picture);
+  }
+
+  placeAtHand() {
+    if (!this.ready) return;
+    const p = this.handPlace();
+    if (this.scale.active) return this.scale.click(p);
+    if (!this.isMarked(this.chosen)) this.placeChosen(p);
+  }
+
+  finishNudge() {
+    clearTimeout(this.nudgeTimer);
+    if (this.moving && this.stage.held === null) this.commitMove();
+  }
+
+  commitMove() {
+    const m = this.moving;
+    this.moving = null;
+    if (m) this.send("place", m.landmark, m);
+  }
+
+  remove() {
+    if (this.isMarked(this.chosen)) this.act("delete", { x: 0, y: 0 });
+  }
+
+  /**
+   * @param {MarkAction["do"]} what
+   * @param {Point} p picture px
+   */
+  act(what, p) {
+    this.send(what, this.chosen, p);
+  }
+
+  /**
+   * @param {MarkAction["do"]} what
+   * @param {string} landmark
+   * @param {Point} p picture px
+   */
+  send(what, landmark, p) {
+    this.hand = null;
+    this.saving.add({
+      do: what,
+      frame: this.frame,
+      landmark,
+      x_px: p.x,
+      y_px: p.y,
+      seq: this.marks.seq,
+    });
+    this.say("Saving", false);
+    this.refresh();
+  }
+
+  /**
+   * @param {Marks} answer
+   * @param {number} left
+   */
+  saved(answer, left) {
+    this.marks = answer;
+    find("#retry").hidden = true;
+    this.say(left === 0 ? "Saved" : `Saving, ${left} to go`, false);
+    this.refresh();
+  }
+
+  /**
+   * @param {Error} problem
+   * @param {number} nextTryMs
+   */
+  notSaved(problem, nextTryMs) {
+    find("#retry").hidden = nextTryMs === 0;
+    const then =
+      nextTryMs === 0
+        ? "The last step was not kept."
+        : `${this.saving.left} not saved yet; trying again in ${Math.round(nextTryMs / 1000)} s.`;
+    this.say(`${problem.message} ${then}`, true);
+    this.refresh();
+  }
+
+  /**
+   * @param {string} words
+   * @param {boolean} warn
+   */
+  say(words, warn) {
+    const status = find("#status");
+    status.textContent = words;
+    status.classList.toggle("wrong", warn);
+  }
+
+  leave() {
+    this.scale.leave();
+    this.hand = null;
+    this.stage.hideLoupe();
+    this.drawOverlay();
+  }
+
+  refresh() {
+    const marked = new Set(
+      this.points()
+        .filter((p) => p.marked)
+        .map((p) => p.landmark),
+    );
+    const guessed = new Set(
+      this.points()
+        .filter((p) => !p.marked)
+        .map((p) => p.landmark),
+    );
+    for (const b of document.querySelectorAll("button[data-choose]")) {
+      const l = b.getAttribute("data-choose") ?? "";
+      b.setAttribute("aria-pressed", String(l === this.chosen));
+      const state = /** @type {HTMLElement} */ (b.querySelector(".state"));
+      state.textContent = marked.has(l) ? "marked" : guessed.has(l) ? "guessed" : "";
+    }
+    find("#undo").disabled = !this.marks.can_undo && this.saving.left === 0;
+    find("#redo").disabled = !this.marks.can_redo;
+    find("#delete").disabled = !marked.has(this.chosen);
+    find("#note").textContent = this.marks.note;
+    const warnings = this.marks.warnings ?? [];
+    find("#warnings").replaceChildren(
+      ...warnings.map((w) => Object.assign(document.createElement("li"), { textContent: w })),
+    );
+    find("#count").textContent = String(this.standing.length);
+    this.drawOverlay();
+    this.drawCourse();
+  }
+
+  drawOverlay() {
+    if (!this.stage || !this.scale || !this.ready) return;
+    const { view, overlay } = this.stage;
+    drawPoints(overlay, view, this.points(), this.chosen);
+    if (this.hand) overlay.append(...hand(view, this.hand));
+    if (this.scale.active) {
+      overlay.append(
+        ...scalePoints(
+          view,
+          this.scale.points,
+          this.scale.kind === "rectangle" && this.scale.points.length === 4,
+        ),
+      );
+    }
+  }
+
+  drawCourse() {
+    drawCourse(find(".course"), {
+      frames: this.frames,
+      place: this.place,
+      trace: this.marks.traces?.[this.chosen],
+      marks: this.standing.filter((m) => m.landmark === this.chosen),
+    });
+  }
+}
+
+const root = /** @type {HTMLElement} */ (find("[data-marking]"));
+ask(root.dataset.marking ?? "").then(
+  (data) => {
+    const page = new MarkingPage(root, data);
+    root.dataset.started = "yes";
+    return page;
+  },
+  (/** @type {Error} */ problem) => {
+    find("#status").textContent = `${problem.message} Load this page again.`;
+  },
+);

@@ -1,0 +1,140 @@
+// @ts-check
+// What stands on one picture: marks, guesses and actions not saved yet.
+
+/** @typedef {import("./saving.js").MarkAction} MarkAction */
+/** @typedef {{ x: number, y: number }} Point */
+/** @typedef {{ frame: number, landmark: string, x_px: number, y_px: number }} Mark */
+/** @typedef {{ from: number, x_px: (number | null)[], y_px: (number | null)[], sd_px: (number | null)[] }} Trace */
+/**
+ * @typedef {object} Marks
+ * @property {number} seq
+ * @property {Mark[] | null} marks
+ * @property {boolean} can_undo
+ * @property {boolean} can_redo
+ * @property {Record<string, Trace> | null} traces
+ * @property {string} note
+ * @property {string[]} [warnings]
+ */
+/**
+ * @typedef {object} Shown a point on the picture
+ * @property {string} landmark
+ * @property {number} x picture px
+ * @property {number} y picture px
+ * @property {boolean} marked placed by a person; otherwise guessed by the fit
+ * @property {boolean} saved
+ * @property {number} sd standard error per axis, px; 0 for a mark
+ */
+
+/** Landmarks in the order of the line through the body. */
+export const bodyLine = [
+  "fingertip",
+  "wrist",
+  "elbow",
+  "shoulder",
+  "rib",
+  "hip",
+  "knee",
+  "ankle",
+  "toe",
+];
+
+/**
+ * Marks with the waiting actions laid on top: what the person expects to see.
+ * Undo and redo change nothing here until the server has answered.
+ * @param {Mark[]} marks
+ * @param {MarkAction[]} waiting
+ * @returns {(Mark & { saved: boolean })[]}
+ */
+export function withWaiting(marks, waiting) {
+  /** @type {Map<string, Mark & { saved: boolean }>} */
+  const byPlace = new Map();
+  for (const m of marks) byPlace.set(`${m.frame} ${m.landmark}`, { ...m, saved: true });
+  for (const a of waiting) {
+    const place = `${a.frame} ${a.landmark}`;
+    if (a.do === "delete") byPlace.delete(place);
+    if (a.do === "place") {
+      byPlace.set(place, {
+        frame: a.frame,
+        landmark: a.landmark,
+        x_px: a.x_px,
+        y_px: a.y_px,
+        saved: false,
+      });
+    }
+  }
+  return [...byPlace.values()];
+}
+
+/**
+ * A trace's point on a frame, or null where nothing is known.
+ * @param {Trace | undefined} trace
+ * @param {number} frame index of the picture within the clip
+ * @returns {{ x: number, y: number, sd: number } | null}
+ */
+export function traceAt(trace, frame) {
+  if (!trace) return null;
+  const i = frame - trace.from;
+  const x = trace.x_px[i];
+  const y = trace.y_px[i];
+  if (x == null || y == null) return null;
+  return { x, y, sd: trace.sd_px[i] ?? 0 };
+}
+
+/**
+ * The points to draw on a frame: every mark, and the guesses of the landmarks
+ * that have none.
+ * @param {(Mark & { saved: boolean })[]} marks
+ * @param {Record<string, Trace>} traces
+ * @param {number} frame
+ * @returns {Shown[]}
+ */
+export function pointsOn(marks, traces, frame) {
+  /** @type {Shown[]} */
+  const points = [];
+  const has = new Set();
+  for (const m of marks) {
+    if (m.frame !== frame) continue;
+    has.add(m.landmark);
+    points.push({
+      landmark: m.landmark,
+      x: m.x_px,
+      y: m.y_px,
+      marked: true,
+      saved: m.saved,
+      sd: 0,
+    });
+  }
+  for (const landmark of Object.keys(traces)) {
+    const p = has.has(landmark) ? null : traceAt(traces[landmark], frame);
+    if (p) points.push({ landmark, x: p.x, y: p.y, marked: false, saved: true, sd: p.sd });
+  }
+  return points;
+}
+
+/**
+ * Whether a guess is doubtful: its standard error is above 1.5 % of the length
+ * of the body on the picture, the coarser of the two marking levels.
+ * @param {number} sd px
+ * @param {Shown[]} points all points of the picture
+ * @returns {boolean}
+ */
+export function doubtful(sd, points) {
+  const line = points.filter((p) => bodyLine.includes(p.landmark));
+  let length = 0;
+  for (const a of line)
+    for (const b of line) length = Math.max(length, Math.hypot(a.x - b.x, a.y - b.y));
+  return length > 0 && sd > 0.015 * length;
+}
+
+/**
+ * The neighbouring frames that hold at least one mark.
+ * @param {{ frame: number }[]} marks
+ * @param {number} frame
+ * @param {number} by 1 for the next, -1 for the one before
+ * @returns {number | null}
+ */
+export function markedFrame(marks, frame, by) {
+  const beyond = marks.map((m) => m.frame).filter((f) => (by > 0 ? f > frame : f < frame));
+  if (beyond.length === 0) return null;
+  return by > 0 ? Math.min(...beyond) : Math.max(...beyond);
+}

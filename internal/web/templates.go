@@ -1,0 +1,96 @@
+package web
+
+import (
+	"bytes"
+	"embed"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"net/http"
+	"path"
+	"slices"
+	"strings"
+)
+
+//go:embed templates
+var templateFiles embed.FS
+
+// pageParts lists every page with the parts it uses. Start-up fails when a
+// file is missing here, or named here and missing there.
+var pageParts = map[string][]string{
+	"squad":       {"speed"},
+	"swimmer":     {"speed", "conditions"},
+	"new_swimmer": {"swimmer_fields"},
+	"edit":        {"swimmer_fields"},
+	"bring_in":    {"cautions_filming"},
+	"job":         nil,
+	"mark":        {"conditions"},
+	"kick":        {"measure_row", "conditions"},
+	"measures":    nil,
+	"about":       nil,
+	"problem":     nil,
+}
+
+// shell is what every page shows around its own content.
+type shell struct {
+	Title   string // of the browser's tab
+	Section string // "squad", "bring-in", "measures", "about": lit in the navigation
+	Static  string // "/static/HASH"
+	Version string
+}
+
+// parsePages parses layout + parts + page for every page and checks that no
+// file is left over.
+func parsePages(files fs.FS, parts map[string][]string) (map[string]*template.Template, error) {
+	used := map[string]bool{"layout.html": true}
+	pages := map[string]*template.Template{}
+	for name, list := range parts {
+		names := []string{"layout.html"}
+		for _, p := range list {
+			names = append(names, "parts/"+p+".html")
+		}
+		names = append(names, "pages/"+name+".html")
+		t, err := template.New("layout.html").Funcs(words).Option("missingkey=error").ParseFS(files, names...)
+		if err != nil {
+			return nil, fmt.Errorf("parse page %s: %w", name, err)
+		}
+		pages[name] = t
+		for _, n := range names {
+			used[n] = true
+		}
+	}
+	return pages, leftOver(files, used)
+}
+
+func leftOver(files fs.FS, used map[string]bool) error {
+	var unused []string
+	err := fs.WalkDir(files, ".", func(p string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() && path.Ext(p) == ".html" && !used[p] {
+			unused = append(unused, p)
+		}
+		return err
+	})
+	if err != nil {
+		return fmt.Errorf("list templates: %w", err)
+	}
+	if len(unused) > 0 {
+		slices.Sort(unused)
+		return fmt.Errorf("templates that no page uses: %s", strings.Join(unused, ", "))
+	}
+	return nil
+}
+
+// render writes a page, or the error page when the template fails: nothing is
+// sent before the whole page stands in memory.
+func (s *server) render(w http.ResponseWriter, r *http.Request, status int, page string, data any) {
+	var buf bytes.Buffer
+	if err := s.pages[page].Execute(&buf, data); err != nil {
+		s.fail(w, r, fmt.Errorf("render page %s: %w", page, err))
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	if _, err := buf.WriteTo(w); err != nil {
+		s.opt.Log.Debug("answer not delivered", "page", page, "err", err)
+	}
+}
