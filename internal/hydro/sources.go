@@ -22,6 +22,7 @@ type Coefficients struct {
 	ActiveFactor float64 // drag area while kicking over the passive one; fitted once to a mean Strouhal number of 0.80 of adults (review of Connaboy et al. 2009, 0.59-0.88, read as quoted elsewhere)
 	Surge        float64 // water carried along the body over the body's mass; 0.04-0.25: a slender ellipsoid has 0.05
 	Forefoot     float64 // largest turn of the foot line by its load, rad; 0-15 deg, chosen so that restricted ankles cost what Kuhn J, Legerlotz K. 2022 measured
+	Shed         float64 // share of the flux at the toes that is shed; 1, or 0 for a model of drag alone
 	FootBreadth  float64 // factor on the feet's breadth; 0.9-1.1
 }
 
@@ -31,7 +32,7 @@ func Default() Coefficients {
 		AddedFeet: 0.70, AddedRest: 1.0,
 		NormalFeet: 1.8, NormalLegs: 1.1, NormalTrunk: 1.1,
 		PassiveArea: 0.045, ActiveFactor: 1.5, Surge: 0.06,
-		Forefoot: 10 * math.Pi / 180, FootBreadth: 1,
+		Forefoot: 10 * math.Pi / 180, Shed: 1, FootBreadth: 1,
 	}
 }
 

@@ -20,7 +20,6 @@ type outside struct {
 	kd     float64 // factor on the drag along the body
 	fx, fy float64 // tow and trim force at the hip, N
 	moment float64 // trim moment, N m
-	still  bool    // no water loads but carried momentum: used to check conservation
 }
 
 // derivative returns the state's time derivative at a phase.
@@ -28,10 +27,7 @@ func (m *Model) derivative(f *frame, s state, o *outside) state {
 	sin, cos := math.Sincos(s.th)
 	bpx, bpy := cos*s.px+sin*s.py, cos*s.py-sin*s.px
 	vx, vy, om := f.motion(bpx, bpy, s.h)
-	fx, fy, h := 0.0, 0.0, 0.0
-	if !o.still {
-		fx, fy, h = m.waterLoads(f, vx, vy, om, o.kd)
-	}
+	fx, fy, h := m.waterLoads(f, vx, vy, om, o.kd)
 	return state{
 		x: cos*vx - sin*vy, y: sin*vx + cos*vy, th: om,
 		px: cos*fx - sin*fy + o.fx,
@@ -51,7 +47,7 @@ func (m *Model) waterLoads(f *frame, vx, vy, om, kd float64) (fx, fy, h float64)
 		arm := 0.0
 		if body.Segment(g) == body.Feet {
 			wt := w - st.Length*rate
-			a, n := hydro.Flux(hydro.Shedding(u)*st.Caudal, u, wt)
+			a, n := hydro.Flux(m.Coef.Shed*hydro.Shedding(u)*st.Caudal, u, wt)
 			along += a
 			across += n
 			arm = -st.Length * n // the flux acts at the toe

@@ -94,27 +94,3 @@ func (k Kick) Angles(phase float64) (a [body.NumJoints]float64) {
 	}
 	return a
 }
-
-// Scaled returns the kick with the oscillation of every joint multiplied by factor;
-// means, tempo and pitch stay.
-func (k Kick) Scaled(factor float64) Kick {
-	for j, f := range k.Joints {
-		g := series.Fourier{Mean: f.Mean, Cos: make([]float64, len(f.Cos)), Sin: make([]float64, len(f.Sin))}
-		for h := range f.Cos {
-			g.Cos[h], g.Sin[h] = factor*f.Cos[h], factor*f.Sin[h]
-		}
-		k.Joints[j] = g
-	}
-	return k
-}
-
-// Mirrored returns the kick of a swimmer seen upside down: every angle and the pitch
-// change sign.
-func (k Kick) Mirrored() Kick {
-	k = k.Scaled(-1)
-	k.Pitch = -k.Pitch
-	for j := range k.Joints {
-		k.Joints[j].Mean = -k.Joints[j].Mean
-	}
-	return k
-}
