@@ -1,0 +1,73 @@
+package record
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// Alike reports whether two names could be taken for each other: equal but for
+// capitals, spaces, signs, accents and the order of their words, or, from five
+// letters on, one letter more, fewer, other, or two neighbours swapped. Two
+// swimmers may share a name; a page that is about to tell them apart warns.
+func Alike(a, b string) bool {
+	x, y := plain(a), plain(b)
+	if x == "" || y == "" {
+		return false
+	}
+	return x == y || (min(len(x), len(y)) >= 5 && oneSlip([]rune(x), []rune(y)))
+}
+
+// plain is a name as it sounds: lower case letters without accents, words in
+// order of the alphabet.
+func plain(name string) string {
+	name = accents.Replace(strings.ToLower(name))
+	words := strings.FieldsFunc(name, func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r) && r != '\''
+	})
+	for i, w := range words {
+		words[i] = strings.Map(func(r rune) rune {
+			if unicode.IsMark(r) || r == '\'' {
+				return -1
+			}
+			return r
+		}, w)
+	}
+	slices.Sort(words)
+	return strings.Join(words, " ")
+}
+
+// accents maps the accented Latin letters of European names to plain ones.
+var accents = strings.NewReplacer(
+	"à", "a", "á", "a", "â", "a", "ã", "a", "ä", "a", "å", "a", "ā", "a", "ă", "a", "ą", "a", "æ", "ae",
+	"ç", "c", "ć", "c", "č", "c", "ď", "d", "đ", "d", "ð", "d",
+	"è", "e", "é", "e", "ê", "e", "ë", "e", "ē", "e", "ė", "e", "ę", "e", "ě", "e",
+	"ğ", "g", "ģ", "g", "ì", "i", "í", "i", "î", "i", "ï", "i", "ī", "i", "į", "i", "ı", "i",
+	"ķ", "k", "ļ", "l", "ľ", "l", "ł", "l", "ñ", "n", "ń", "n", "ņ", "n", "ň", "n",
+	"ò", "o", "ó", "o", "ô", "o", "õ", "o", "ö", "o", "ø", "o", "ő", "o", "œ", "oe",
+	"ř", "r", "ś", "s", "ş", "s", "š", "s", "ș", "s", "ß", "ss", "ţ", "t", "ť", "t", "ț", "t", "þ", "th",
+	"ù", "u", "ú", "u", "û", "u", "ü", "u", "ū", "u", "ů", "u", "ű", "u", "ų", "u",
+	"ý", "y", "ÿ", "y", "ź", "z", "ż", "z", "ž", "z",
+)
+
+// oneSlip reports whether one insertion, deletion, replacement or swap of
+// neighbours turns a into b.
+func oneSlip(a, b []rune) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	switch len(b) - len(a) {
+	case 0:
+		if slices.Equal(a[i:][min(1, len(a)-i):], b[i:][min(1, len(b)-i):]) {
+			return true
+		}
+		return i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && slices.Equal(a[i+2:], b[i+2:])
+	case 1:
+		return slices.Equal(a[i:], b[i+1:])
+	}
+	return false
+}
