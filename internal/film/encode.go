@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"sync"
 )
 
 // Codec is what Encode writes.
@@ -99,8 +100,8 @@ func (e *Engine) encodeTo(ctx context.Context, req EncodeRequest, path string, n
 	}
 	err = p.wait()
 	switch {
-	case src.err != nil:
-		return src.err // the cause; what the process said follows from it
+	case src.failure() != nil:
+		return src.failure() // the cause; what the process said follows from it
 	case err != nil:
 		return err
 	case src.count < 2:
@@ -147,7 +148,15 @@ type frameSource struct {
 	buf   []byte
 	rest  []byte // of buf, not yet read
 	count int
-	err   error // what next returned, but for io.EOF
+
+	mu  sync.Mutex // a killed process may leave Read running behind
+	err error      // what next returned, but for io.EOF
+}
+
+func (s *frameSource) failure() error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.err
 }
 
 // Read gives the next bytes of the pictures.
@@ -155,7 +164,9 @@ func (s *frameSource) Read(p []byte) (int, error) {
 	if len(s.rest) == 0 {
 		if err := s.next(s.buf); err != nil {
 			if !errors.Is(err, io.EOF) {
+				s.mu.Lock()
 				s.err = err
+				s.mu.Unlock()
 			}
 			return 0, io.EOF
 		}
