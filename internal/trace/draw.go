@@ -1,0 +1,117 @@
+package trace
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"underkick/internal/body"
+)
+
+// Draw returns one motion at random from the posterior: a course that the marks
+// and the model allow, with its own analytic velocities. Errors are correlated
+// over time as the posterior says and independent between landmarks. Over many
+// draws the mean is Motion's and the scatter its standard error. SD in the result is that
+// of Motion. rng is the only source of randomness; different goroutines need
+// their own.
+//
+// Method: draw the coefficients from their posterior, a residual and click noise
+// from the prior, and smooth what separates them from the marks (Durbin and
+// Koopman, Biometrika 89, 2002).
+func (f *Traces) Draw(rng *rand.Rand) body.Motion {
+	return f.motion(func(th *thread) course { return th.draw(rng) })
+}
+
+func (th *thread) draw(rng *rand.Rand) course {
+	ch := th.chain
+	var beta [2][]float64
+	for axis := range beta {
+		beta[axis] = th.co.draw(axis, rng)
+	}
+	random := ch.simulate(rng)
+	data := make([][2]float64, len(ch.t))
+	for i, v := range ch.noise {
+		if v == 0 {
+			continue
+		}
+		sd := math.Sqrt(v)
+		for axis := range 2 {
+			data[i][axis] = ch.data[i][axis] - random.pos[i][axis] - sd*rng.NormFloat64()
+		}
+	}
+	out := ch.mean(th.passed, &beta, data)
+	for i := range out.pos {
+		for axis := range 2 {
+			pos, vel := th.course.pos[i][axis], th.course.vel[i][axis]
+			out.pos[i][axis] = pos + th.stretch*(out.pos[i][axis]+random.pos[i][axis]-pos)
+			out.vel[i][axis] = vel + th.stretch*(out.vel[i][axis]+random.vel[i][axis]-vel)
+		}
+	}
+	return out
+}
+
+// draw returns coefficients at random from their posterior.
+func (co *coefficients) draw(axis int, rng *rand.Rand) []float64 {
+	n := len(co.mean[axis])
+	z := make([]float64, n)
+	out := make([]float64, n)
+	for i := range n {
+		z[i] = rng.NormFloat64()
+		out[i] = co.mean[axis][i]
+		for k := range i + 1 {
+			out[i] += co.factor[i*n+k] * z[k]
+		}
+	}
+	return out
+}
+
+// simulate returns a residual at random from its prior.
+func (c *chain) simulate(rng *rand.Rand) course {
+	n := len(c.t)
+	out := course{pos: make([][2]float64, n), vel: make([][2]float64, n)}
+	for axis := range 2 {
+		x := startAt(&c.start, rng)
+		for i := range n {
+			if i > 0 {
+				x = c.moves[i].jolt(&x, rng)
+			}
+			h := c.velocityOf(i)
+			out.pos[i][axis], out.vel[i][axis] = c.position(i, &x), dot(&h, &x)
+		}
+	}
+	return out
+}
+
+// startAt returns states at random from the stationary covariance.
+func startAt(p *sym, rng *rand.Rand) vec {
+	var x vec
+	for _, i := range []int{0, 1, 2, 3} {
+		x[i] = math.Sqrt(p[i][i]) * rng.NormFloat64()
+	}
+	l := factor3([3][3]float64{
+		{p[4][4], p[4][5], p[4][6]},
+		{p[5][4], p[5][5], p[5][6]},
+		{p[6][4], p[6][5], p[6][6]},
+	})
+	rest(&l, &x, rng)
+	return x
+}
+
+// jolt carries the states over one step with its random part.
+func (tr *transition) jolt(x *vec, rng *rand.Rand) vec {
+	y := tr.apply(x)
+	for _, i := range []int{0, 2} {
+		a, b := rng.NormFloat64(), rng.NormFloat64()
+		y[i] += tr.slowL[0][0] * a
+		y[i+1] += tr.slowL[1][0]*a + tr.slowL[1][1]*b
+	}
+	rest(&tr.restL, &y, rng)
+	return y
+}
+
+// rest adds a random part with factor l to the last three states.
+func rest(l *[3][3]float64, x *vec, rng *rand.Rand) {
+	a, b, c := rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64()
+	x[4] += l[0][0] * a
+	x[5] += l[1][0]*a + l[1][1]*b
+	x[6] += l[2][0]*a + l[2][1]*b + l[2][2]*c
+}

@@ -1,0 +1,151 @@
+package trace
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"underkick/internal/body"
+)
+
+// ErrTooFewMarks is wrapped by the error of Fit when no landmark can be traced.
+var ErrTooFewMarks = errors.New("too few marks")
+
+// fewest is the least number of marked frames from which a landmark is traced:
+// a moving place, a first harmonic and one mark to hold them against.
+const fewest = 5
+
+// spot is a landmark on one frame; usually of one mark, the mean of several
+// where a table holds the same landmark on the same frame more than once.
+type spot struct {
+	t, x, y float64
+	sd      float64 // stated standard error per axis
+	loose   float64 // factor on its variance; above 1 for a mark that does not fit
+	from    []int   // indexes of the marks
+}
+
+// track is all spots of one landmark in order of time.
+type track struct {
+	landmark body.Landmark
+	spots    []spot
+	amp      float64 // size of its periodic movement, unit of the marks
+}
+
+// span returns the times of the first and last spot.
+func (tr *track) span() (first, last float64) {
+	return tr.spots[0].t, tr.spots[len(tr.spots)-1].t
+}
+
+// checkTimes refuses times that are not finite or do not rise.
+func checkTimes(times []float64) error {
+	if len(times) == 0 {
+		return errors.New("there are no frames to trace the landmarks on")
+	}
+	for i, t := range times {
+		if math.IsNaN(t) || math.IsInf(t, 0) {
+			return fmt.Errorf("the time of frame %d is not a number, so nothing can be traced", i)
+		}
+		if i > 0 && !(t > times[i-1]) {
+			return fmt.Errorf("the time of frame %d does not come after the one before it (%.6f s, %.6f s)", i, times[i-1], t)
+		}
+	}
+	return nil
+}
+
+// checkMarks refuses marks that no reader should have let through.
+func checkMarks(marks []body.Mark) error {
+	for i, m := range marks {
+		for _, v := range []float64{m.Time, m.X, m.Y, m.SD} {
+			if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > 1e9 {
+				return fmt.Errorf("mark %d (%v, frame %d) holds a number that cannot be used (time %v s, place %v, %v); remove or correct it", i, m.Landmark, m.Frame, m.Time, m.X, m.Y)
+			}
+		}
+		if m.SD < 0 {
+			return fmt.Errorf("mark %d (%v, frame %d) has a negative standard error", i, m.Landmark, m.Frame)
+		}
+		if int(m.Landmark) >= body.NumLandmarks {
+			return fmt.Errorf("mark %d is of %v, which is no landmark", i, m.Landmark)
+		}
+	}
+	return nil
+}
+
+// sortTracks groups marks by landmark and merges those of one instant. Marks
+// without a standard error get markSD.
+func sortTracks(marks []body.Mark, markSD float64) []*track {
+	order := make([]int, len(marks))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(marks[a].Landmark, marks[b].Landmark), cmp.Compare(marks[a].Time, marks[b].Time))
+	})
+	var tracks []*track
+	for _, i := range order {
+		m := marks[i]
+		if len(tracks) == 0 || tracks[len(tracks)-1].landmark != m.Landmark {
+			tracks = append(tracks, &track{landmark: m.Landmark})
+		}
+		tr := tracks[len(tracks)-1]
+		sd := m.SD
+		if sd == 0 {
+			sd = markSD
+		}
+		if k := len(tr.spots) - 1; k >= 0 && m.Time-tr.spots[k].t < 1e-6 {
+			tr.spots[k].merge(i, m.X, m.Y)
+			continue
+		}
+		tr.spots = append(tr.spots, spot{t: m.Time, x: m.X, y: m.Y, sd: sd, loose: 1, from: []int{i}})
+	}
+	return tracks
+}
+
+// merge takes mark i into the spot's mean.
+func (s *spot) merge(i int, x, y float64) {
+	n := float64(len(s.from))
+	s.x = (s.x*n + x) / (n + 1)
+	s.y = (s.y*n + y) / (n + 1)
+	s.from = append(s.from, i)
+}
+
+// bodySize returns the largest distance between two marks of one frame, median
+// over the frames with at least two landmarks; about the body's length when
+// finger tips and toes are marked together. Without such frames it is the
+// largest reach of any landmark.
+func bodySize(marks []body.Mark) float64 {
+	byFrame := map[float64][]body.Mark{}
+	for _, m := range marks {
+		byFrame[m.Time] = append(byFrame[m.Time], m)
+	}
+	var sizes []float64
+	for _, ms := range byFrame {
+		size := 0.0
+		for i, a := range ms {
+			for _, b := range ms[:i] {
+				size = max(size, math.Hypot(a.X-b.X, a.Y-b.Y))
+			}
+		}
+		if size > 0 {
+			sizes = append(sizes, size)
+		}
+	}
+	if len(sizes) == 0 {
+		return reach(marks)
+	}
+	slices.Sort(sizes)
+	return sizes[len(sizes)/2]
+}
+
+func reach(marks []body.Mark) float64 {
+	if len(marks) == 0 {
+		return 0
+	}
+	lowX, highX, lowY, highY := marks[0].X, marks[0].X, marks[0].Y, marks[0].Y
+	for _, m := range marks {
+		lowX, highX = min(lowX, m.X), max(highX, m.X)
+		lowY, highY = min(lowY, m.Y), max(highY, m.Y)
+	}
+	return math.Hypot(highX-lowX, highY-lowY)
+}

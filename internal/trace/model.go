@@ -1,0 +1,131 @@
+package trace
+
+import "math"
+
+// travelCols is the number of basis columns for the path on which the movement
+// sits: Legendre polynomials of degree 0 to 3 over the landmark's marked span.
+const travelCols = 4
+
+// harmonicSize is how large the harmonics of a landmark's movement are expected
+// to be, relative to its amplitude. It only shrinks harmonics on which the marks
+// say little.
+var harmonicSize = [...]float64{1.5, 0.7, 0.35, 0.2, 0.1, 0.06}
+
+// mostHarmonics is the highest number of harmonics the fit can use.
+const mostHarmonics = len(harmonicSize)
+
+// tuning holds what is learnt from the marks about movements in general, with
+// sizes relative to a landmark's amplitude and times relative to the period.
+type tuning struct {
+	slowSize float64 // change of amplitude and phase from kick to kick
+	slowTime float64 // time over which it lasts
+	restSize float64 // smooth residual
+	restTime float64 // its time scale
+	noise    float64 // factor on the stated standard error of the marks
+}
+
+// startTuning is where learning starts: judgement, confirmed on the synthetic
+// swimmers of the tests.
+var startTuning = tuning{slowSize: 0.06, slowTime: 2, restSize: 0.05, restTime: 0.3, noise: 1}
+
+// wander returns the residual's sizes for a landmark.
+func (u tuning) wander(amp, period float64) wander {
+	return wander{
+		slowSD: u.slowSize * amp, slowTime: u.slowTime * period,
+		restSD: u.restSize * amp, restTime: u.restTime * period,
+	}
+}
+
+// layout lays a track out over the given instants: those of its spots, and more
+// where a course is wanted. withSlopes adds what velocities need.
+func (tr *track) layout(c *clock, instants []float64, harmonics int, noise float64, withSlopes bool) *chain {
+	n, cols := len(instants), travelCols+2*harmonics
+	ch := &chain{
+		t: instants, cos: make([]float64, n), sin: make([]float64, n), rate: make([]float64, n),
+		noise: make([]float64, n), data: make([][2]float64, n), basis: make([]float64, n*cols),
+		prior: tr.priors(c.period, harmonics), cols: cols,
+	}
+	if withSlopes {
+		ch.slope = make([]float64, n*cols)
+	}
+	first, last := tr.span()
+	next := 0
+	for i, t := range instants {
+		phase, rate := c.at(t)
+		omega := 2 * math.Pi * rate
+		ch.rate[i] = omega
+		ch.sin[i], ch.cos[i] = math.Sincos(2 * math.Pi * phase)
+		row := ch.basis[i*cols : (i+1)*cols]
+		var slope []float64
+		if withSlopes {
+			slope = ch.slope[i*cols : (i+1)*cols]
+		}
+		travel(row, slope, t, first, last)
+		waves(row[travelCols:], ch.cos[i], ch.sin[i])
+		for k := travelCols; withSlopes && k < cols; k += 2 {
+			w := omega * float64(k-travelCols+2) / 2
+			slope[k], slope[k+1] = -w*row[k+1], w*row[k]
+		}
+		if next < len(tr.spots) && tr.spots[next].t == t {
+			s := &tr.spots[next]
+			ch.noise[i] = noise * noise * s.sd * s.sd * s.loose
+			ch.data[i] = [2]float64{s.x, s.y}
+			next++
+		}
+	}
+	return ch
+}
+
+// travel fills the Legendre columns and, unless slope is nil, their rates. The
+// span is at least a millisecond, since tracks have spots at different times.
+func travel(row, slope []float64, t, first, last float64) {
+	half := (last - first) / 2
+	s := (t - first - half) / half
+	// Beyond the marks the curved terms are continued straight.
+	in := min(max(s, -1), 1)
+	row[0], row[1] = 1, s
+	d2, d3 := 3*in, (15*in*in-3)/2
+	row[2] = (3*in*in-1)/2 + d2*(s-in)
+	row[3] = (5*in*in*in-3*in)/2 + d3*(s-in)
+	if slope != nil {
+		slope[0], slope[1], slope[2], slope[3] = 0, 1/half, d2/half, d3/half
+	}
+}
+
+// waves fills cos and sin of the multiples of the phase.
+func waves(row []float64, cos, sin float64) {
+	for k := 0; k+1 < len(row); k += 2 {
+		if k == 0 {
+			row[0], row[1] = cos, sin
+			continue
+		}
+		row[k], row[k+1] = row[k-2]*cos-row[k-1]*sin, row[k-1]*cos+row[k-2]*sin
+	}
+}
+
+// priors returns the prior variances of the basis columns. Place and speed are
+// free. The curved travel is held back where the span is so short that it could
+// pass for a part of the kick.
+func (tr *track) priors(period float64, harmonics int) []float64 {
+	first, last := tr.span()
+	a := tr.spots[0]
+	b := tr.spots[len(tr.spots)-1]
+	way := math.Hypot(b.x-a.x, b.y-a.y)
+	curved := 0.5*tr.amp + 0.1*way
+	curved *= min(1, max(0.05, (last-first)/(3*period)))
+	p := []float64{math.Inf(1), math.Inf(1), curved * curved, curved * curved / 4}
+	for k := range harmonics {
+		v := harmonicSize[k] * tr.amp
+		p = append(p, v*v, v*v)
+	}
+	return p
+}
+
+// own returns the times of the track's spots.
+func (tr *track) own() []float64 {
+	t := make([]float64, len(tr.spots))
+	for i, s := range tr.spots {
+		t[i] = s.t
+	}
+	return t
+}

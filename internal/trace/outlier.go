@@ -1,0 +1,107 @@
+package trace
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Distances of a mark from the trace fitted without it, in standard errors of
+// that difference (both axes together): beyond looseAt it counts less (Huber,
+// Ann Math Stat 35, 1964), beyond wildAt it hardly counts and is reported. With
+// normal errors 1 % of marks pass 3 and one in 65 million pass 6.
+const (
+	looseAt = 3.0
+	wildAt  = 6.0
+	// wildFactor is what a reported mark's variance is raised by.
+	wildFactor = 1e6
+)
+
+// judgeRounds bounds the rounds of judging; one round can settle one mark per
+// half kick.
+const judgeRounds = 12
+
+// judge holds every spot of the track against the fit of the others and sets
+// how loosely each is held. In each round only the worst spot of its half kick
+// is changed, because a wild mark makes its neighbours look bad.
+func (tr *track) judge(c *clock, u tuning, harmonics int) bool {
+	for i := range tr.spots {
+		tr.spots[i].loose = 1
+	}
+	for range judgeRounds {
+		distances, ok := tr.distances(c, u, harmonics)
+		if !ok {
+			return false
+		}
+		if !tr.loosen(distances, c.period/2) {
+			break
+		}
+	}
+	return true
+}
+
+// distances returns for each spot its distance from the fit without it, in
+// standard errors, as if the spot itself were held normally. Where most spots
+// are further off than the model expects, all are judged by their median.
+func (tr *track) distances(c *clock, u tuning, harmonics int) ([]float64, bool) {
+	ch := tr.layout(c, tr.own(), harmonics, u.noise, false)
+	ch.wanders(u.wander(tr.amp, c.period))
+	f := ch.forward(false)
+	co, ok := ch.coefficients(f, ch.cols)
+	if !ok {
+		return nil, false
+	}
+	out := make([]float64, len(tr.spots))
+	for i, a := range ch.leaveOut(f, co) {
+		variance := a.variance - ch.noise[i] + ch.noise[i]/tr.spots[i].loose
+		out[i] = math.Hypot(a.x, a.y) / math.Sqrt(variance)
+	}
+	// The median of the distance of two normal coordinates is sqrt(2 ln 2).
+	if scale := median(out) / math.Sqrt(2*math.Ln2); scale > 1 {
+		for i := range out {
+			out[i] /= scale
+		}
+	}
+	return out, true
+}
+
+// loosen sets the looseness of the spots that are worst within reach (s) and
+// tells whether any changed by more than a tenth.
+func (tr *track) loosen(distances []float64, reach float64) bool {
+	order := make([]int, len(distances))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(distances[b], distances[a]) })
+	var changed []float64
+	for _, i := range order {
+		s := &tr.spots[i]
+		want := looseness(distances[i])
+		if math.Abs(math.Log(want/s.loose)) < 0.1 {
+			continue
+		}
+		if slices.ContainsFunc(changed, func(t float64) bool { return math.Abs(t-s.t) < reach }) {
+			continue
+		}
+		s.loose = want
+		changed = append(changed, s.t)
+	}
+	return len(changed) > 0
+}
+
+func looseness(distance float64) float64 {
+	switch {
+	case distance <= looseAt:
+		return 1
+	case distance <= wildAt:
+		return distance / looseAt
+	}
+	return wildFactor
+}
+
+func median(values []float64) float64 {
+	sorted := slices.Clone(values)
+	slices.Sort(sorted)
+	n := len(sorted)
+	return (sorted[(n-1)/2] + sorted[n/2]) / 2
+}

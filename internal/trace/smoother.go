@@ -1,0 +1,328 @@
+package trace
+
+import "math"
+
+// chain is one landmark laid out over instants in order of time, some of which
+// carry a mark. Column c of the basis is a function of time whose coefficient is
+// fitted (travel and Fourier terms); the residual states add to it.
+type chain struct {
+	t        []float64
+	cos, sin []float64    // of the kick phase
+	rate     []float64    // of the kick phase, rad/s; used for velocities only
+	noise    []float64    // variance of the mark at the instant; 0 = no mark there
+	data     [][2]float64 // the mark, x and y
+	basis    []float64    // len(t) rows of cols values
+	slope    []float64    // time derivative of basis; may be nil when no velocity is wanted
+	prior    []float64    // variance of each coefficient around 0; +Inf = free
+	cols     int
+
+	start sym           // covariance of the states before anything is known
+	moves []*transition // from the instant before; the first is nil
+}
+
+// wanders sets the random part of the chain's movement.
+func (c *chain) wanders(w wander) {
+	c.start = w.stationary()
+	c.moves = make([]*transition, len(c.t))
+	known := map[int64]*transition{}
+	for i := 1; i < len(c.t); i++ {
+		dt := c.t[i] - c.t[i-1]
+		// Film frames are mostly evenly spaced: one transition serves all steps
+		// that are alike to a tenth of a microsecond.
+		key := int64(math.Round(dt * 1e7))
+		if known[key] == nil {
+			known[key] = w.step(dt)
+		}
+		c.moves[i] = known[key]
+	}
+}
+
+// filtered is what the forward pass leaves behind. The first two of its columns
+// are the data, the rest the basis.
+type filtered struct {
+	width  int       // cols + 2
+	gain   []vec     // Kalman gain at each instant with a mark
+	f      []float64 // variance of the innovation there
+	innov  []float64 // innovations, len(t) rows of width
+	logDet float64   // sum of log f
+
+	// For the backward pass; nil when only innovations were asked for.
+	posP, velP []vec     // covariance of the predicted states with position and velocity
+	posVar     []float64 // predicted variance of the residual's position
+	pos        []float64 // predicted position of each basis column, rows of cols
+}
+
+// forward runs the Kalman filter over the columns of c. keep also stores what
+// backward needs.
+func (c *chain) forward(keep bool) *filtered {
+	n, width := len(c.t), c.cols+2
+	f := &filtered{width: width, gain: make([]vec, n), f: make([]float64, n), innov: make([]float64, n*width)}
+	if keep {
+		f.posP, f.velP = make([]vec, n), make([]vec, n)
+		f.posVar, f.pos = make([]float64, n), make([]float64, n*c.cols)
+	}
+	p := c.start
+	a := make([]vec, width)
+	for i := range n {
+		if i > 0 {
+			tr := c.moves[i]
+			tr.spread(&p)
+			for k := range a {
+				a[k] = tr.apply(&a[k])
+			}
+		}
+		cos, sin := c.cos[i], c.sin[i]
+		ph := observe(&p, cos, sin)
+		variance := cos*ph[0] + sin*ph[2] + ph[4]
+		if keep {
+			c.store(f, i, &p, &ph, variance, a)
+		}
+		if c.noise[i] == 0 {
+			continue
+		}
+		total := variance + c.noise[i]
+		f.f[i] = total
+		f.logDet += math.Log(total)
+		gain := &f.gain[i]
+		for k := range gain {
+			gain[k] = ph[k] / total
+		}
+		for r := range p {
+			for k := range p[r] {
+				p[r][k] -= gain[r] * ph[k]
+			}
+		}
+		row := f.innov[i*width : (i+1)*width]
+		row[0], row[1] = c.data[i][0], c.data[i][1]
+		copy(row[2:], c.basis[i*c.cols:(i+1)*c.cols])
+		for k := range a {
+			row[k] -= c.position(i, &a[k])
+			for s := range gain {
+				a[k][s] += gain[s] * row[k]
+			}
+		}
+	}
+	return f
+}
+
+// observe returns P h for h = (cos, 0, sin, 0, 1, 0, 0).
+func observe(p *sym, cos, sin float64) vec {
+	var y vec
+	for i := range p {
+		y[i] = cos*p[i][0] + sin*p[i][2] + p[i][4]
+	}
+	return y
+}
+
+func (c *chain) store(f *filtered, i int, p *sym, ph *vec, variance float64, a []vec) {
+	h := c.velocityOf(i)
+	f.posP[i], f.velP[i], f.posVar[i] = *ph, p.times(&h), variance
+	row := f.pos[i*c.cols : (i+1)*c.cols]
+	for k := range row {
+		row[k] = c.position(i, &a[2+k])
+	}
+}
+
+// position returns what the states x add to a coordinate at instant i.
+func (c *chain) position(i int, x *vec) float64 {
+	return c.cos[i]*x[0] + c.sin[i]*x[2] + x[4]
+}
+
+// velocityOf returns the weights that make the residual's velocity of the states
+// at instant i: the derivative of u cos + w sin + rest.
+func (c *chain) velocityOf(i int) vec {
+	r := c.rate[i]
+	return vec{-r * c.sin[i], c.cos[i], r * c.cos[i], c.sin[i], 0, 1, 0}
+}
+
+// course is a coordinate pair and its velocity over the instants of a chain.
+type course struct{ pos, vel [][2]float64 }
+
+// mean returns the posterior mean given the basis coefficients and the data,
+// with the gains of a forward pass that kept what it needs. It serves both the
+// fit itself and the drawing of random courses.
+func (c *chain) mean(f *filtered, beta *[2][]float64, data [][2]float64) course {
+	n := len(c.t)
+	out := course{pos: make([][2]float64, n), vel: make([][2]float64, n)}
+	innov := make([][2]float64, n)
+	for axis := range 2 {
+		b := beta[axis]
+		var a vec
+		for i := range n {
+			if i > 0 {
+				a = c.moves[i].apply(&a)
+			}
+			row := c.basis[i*c.cols:]
+			fitted := 0.0
+			for k, v := range b {
+				fitted += v * row[k]
+			}
+			h := c.velocityOf(i)
+			guess := c.position(i, &a)
+			out.pos[i][axis], out.vel[i][axis] = fitted+guess, dot(&h, &a)
+			for k, v := range b {
+				out.vel[i][axis] += v * c.slope[i*c.cols+k]
+			}
+			if f.f[i] == 0 {
+				continue
+			}
+			v := data[i][axis] - fitted - guess
+			innov[i][axis] = v
+			for s := range a {
+				a[s] += f.gain[i][s] * v
+			}
+		}
+		var r vec
+		for i := n - 1; i >= 0; i-- {
+			if i < n-1 {
+				r = c.moves[i+1].back(&r)
+			}
+			if f.f[i] != 0 {
+				c.collect(i, &r, innov[i][axis]/f.f[i]-dot(&f.gain[i], &r))
+			}
+			out.pos[i][axis] += dot(&f.posP[i], &r)
+			out.vel[i][axis] += dot(&f.velP[i], &r)
+		}
+	}
+	return out
+}
+
+// collect adds h u to r, h being the observation weights at instant i.
+func (c *chain) collect(i int, r *vec, u float64) {
+	r[0] += c.cos[i] * u
+	r[2] += c.sin[i] * u
+	r[4] += u
+}
+
+// sweep runs backwards over the instants with the smoother's information about
+// the basis columns (r) and its matrix (info), as they stand after the instant's
+// own mark has been taken in. At instants with a mark it first calls atMark with
+// the smoothing errors u of each column and their precision (de Jong, J Am Stat
+// Assoc 83, 1988). Either function may be nil.
+func (c *chain) sweep(f *filtered, cols int, atMark func(i int, u []float64, precision float64), visit func(i int, r []vec, info *sym)) {
+	r := make([]vec, cols)
+	u := make([]float64, cols)
+	var info sym
+	for i := len(c.t) - 1; i >= 0; i-- {
+		if i < len(c.t)-1 {
+			tr := c.moves[i+1]
+			tr.gather(&info)
+			for k := range r {
+				r[k] = tr.back(&r[k])
+			}
+		}
+		if total := f.f[i]; total != 0 {
+			gain := &f.gain[i]
+			row := f.innov[i*f.width+2:]
+			for k := range r {
+				u[k] = row[k]/total - dot(gain, &r[k])
+				c.collect(i, &r[k], u[k])
+			}
+			precision := c.absorb(i, &info, gain, total)
+			if atMark != nil {
+				atMark(i, u, precision)
+			}
+		}
+		if visit != nil {
+			visit(i, r, &info)
+		}
+	}
+}
+
+// absorb takes the mark at instant i into the information matrix and returns
+// the precision of its smoothing error.
+func (c *chain) absorb(i int, info *sym, gain *vec, total float64) float64 {
+	w := info.times(gain)
+	precision := 1/total + dot(&w, gain)
+	h := vec{c.cos[i], 0, c.sin[i], 0, 1}
+	for r := range info {
+		for k := range info[r] {
+			info[r][k] += h[r]*h[k]*precision - h[r]*w[k] - w[r]*h[k]
+		}
+	}
+	return precision
+}
+
+// variances returns the posterior variance of the position, per axis, at every
+// instant, the uncertainty of the coefficients included.
+func (c *chain) variances(f *filtered, co *coefficients) []float64 {
+	cols := len(co.mean[0])
+	out := make([]float64, len(c.t))
+	shape := make([]float64, cols)
+	c.sweep(f, cols, nil, func(i int, r []vec, info *sym) {
+		basis, guess := c.basis[i*c.cols:], f.pos[i*c.cols:]
+		for k := range shape {
+			shape[k] = basis[k] - guess[k] - dot(&f.posP[i], &r[k])
+		}
+		left := info.times(&f.posP[i])
+		out[i] = max(0, f.posVar[i]-dot(&left, &f.posP[i])+quadratic(co.cov, shape))
+	})
+	return out
+}
+
+// absence is what a mark looks like to the fit made without it.
+type absence struct {
+	x, y     float64 // mark minus prediction
+	variance float64 // of that difference, the mark's own error included
+}
+
+// leaveOut returns, for every instant with a mark, the mark held against the fit
+// of all the other marks, by the identity of leave-one-out residuals
+// e_i = (C^-1 z)_i / (C^-1)_ii for a linear model with covariance C.
+func (c *chain) leaveOut(f *filtered, co *coefficients) []absence {
+	cols := len(co.mean[0])
+	out := make([]absence, len(c.t))
+	// Smoothing errors of the data columns come from a second, plain sweep.
+	plain := c.smoothingErrors(f, co)
+	c.sweep(f, cols, func(i int, u []float64, precision float64) {
+		p := precision - quadratic(co.cov, u)
+		// A mark without which the coefficients are not determined has nothing
+		// to be held against; its precision is lost in rounding.
+		if p <= 1e-9*precision {
+			out[i] = absence{variance: math.Inf(1)}
+			return
+		}
+		out[i] = absence{x: plain[i][0] / p, y: plain[i][1] / p, variance: 1 / p}
+	}, nil)
+	return out
+}
+
+// smoothingErrors returns C^-1 (z - H beta) at the instants with a mark.
+func (c *chain) smoothingErrors(f *filtered, co *coefficients) [][2]float64 {
+	out := make([][2]float64, len(c.t))
+	for axis := range 2 {
+		var r vec
+		for i := len(c.t) - 1; i >= 0; i-- {
+			if i < len(c.t)-1 {
+				r = c.moves[i+1].back(&r)
+			}
+			if f.f[i] == 0 {
+				continue
+			}
+			row := f.innov[i*f.width : (i+1)*f.width]
+			v := row[axis]
+			for k, b := range co.mean[axis] {
+				v -= b * row[2+k]
+			}
+			u := v/f.f[i] - dot(&f.gain[i], &r)
+			c.collect(i, &r, u)
+			out[i][axis] = u
+		}
+	}
+	return out
+}
+
+// quadratic returns x' m x for a symmetric m of len(x) rows.
+func quadratic(m, x []float64) float64 {
+	n := len(x)
+	sum := 0.0
+	for i, xi := range x {
+		row := m[i*n : i*n+n]
+		part := 0.5 * row[i] * xi
+		for j, xj := range x[:i] {
+			part += row[j] * xj
+		}
+		sum += 2 * part * xi
+	}
+	return sum
+}
