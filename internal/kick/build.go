@@ -1,0 +1,273 @@
+package kick
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"underkick/internal/body"
+	"underkick/internal/series"
+	"underkick/internal/spread"
+)
+
+// builder puts a Result together.
+type builder struct {
+	*run
+	opt       Options
+	errs      errorsOf
+	values    values
+	rate      float64 // pictures per second
+	tooSmooth bool    // the filter had to be set below three kick frequencies
+}
+
+func (b *builder) result(warnings []string) *Result {
+	b.rate = b.opt.Clip.FrameRate
+	if !(b.rate > 0) {
+		b.rate = b.prep.hz()
+	}
+	b.tooSmooth = b.prep.filtered && b.prep.cutoff < filterTempos*b.tempo()
+	for k := range b.values.kicks {
+		b.values.kicks[k][climb] += b.line.angle / degree
+	}
+	b.values.run[climb] += b.line.angle / degree
+	res := &Result{
+		Method: Method, FrameRate: b.rate, Height: b.facts.height,
+		Steady: len(b.kicks) > 0 && b.steady, Counted: len(b.kicks),
+		Filtered: b.prep.filtered, Line: b.lineOut(),
+	}
+	res.Verdicts = res.Steady && res.Counted >= minForVerdict
+	if b.prep.filtered {
+		res.Cutoff = b.prep.cutoff
+	}
+	withheld := [numSlots]bool{}
+	for j := range numSlots {
+		m := b.measure(slot(j))
+		withheld[j] = slices.ContainsFunc(m.Reasons, func(r Reason) bool { return r.Withheld })
+		res.Summary = append(res.Summary, m)
+	}
+	res.Kicks = b.kicksOut(&withheld)
+	res.Signals = b.signals(res.Kicks)
+	res.Warnings = append(warnings, b.warnings()...)
+	return res
+}
+
+// tempo is the run's kick frequency, or the first guess where no kick is whole.
+func (b *builder) tempo() float64 {
+	if f := b.values.run[kickFrequency]; !math.IsNaN(f) && len(b.kicks) > 0 {
+		return f
+	}
+	return b.prep.tempo
+}
+
+// measure is one summary value with spread, band and reasons.
+func (b *builder) measure(j slot) Measure {
+	d := &definitions[j]
+	perKick := make([]float64, len(b.values.kicks))
+	for k := range perKick {
+		perKick[k] = b.values.kicks[k][j]
+	}
+	e := spread.Band(perKick, b.errs.constant[j], b.errs.random[j])
+	half := (e.High - e.Low) / 2
+	m := Measure{ID: d.ID, Unit: d.Unit, Value: b.values.run[j], SD: e.SD, N: e.N, Reasons: b.reasons(j)}
+	m.Low, m.High = m.Value-half, m.Value+half
+	if r, ok := b.unknown(j, e.N); ok && len(b.lacking(d.needs)) == 0 {
+		m.Reasons = append(m.Reasons, r)
+	}
+	nan := math.NaN()
+	if math.IsNaN(m.Value) || slices.ContainsFunc(m.Reasons, func(r Reason) bool { return r.Withheld }) {
+		m.Value, m.SD, m.Low, m.High = nan, nan, nan, nan
+		return m
+	}
+	if d.words {
+		m.Text = peakWord(m.Value)
+	}
+	return m
+}
+
+// kicksOut lists every kick with its values, moments and why it is not counted.
+func (b *builder) kicksOut(withheld *[numSlots]bool) []Kick {
+	var out []Kick
+	number := 0
+	for i, f := range b.found {
+		k := Kick{Start: f.top.T, Bottom: f.bottom.T, End: f.next.T, Why: f.why, Moments: noMoments()}
+		if f.whole {
+			number++
+			k.Number = number
+			k.Moments = b.travel.moments(f.cycle)
+			k.Values = b.kickValues(i, f.cycle, withheld)
+		}
+		k.Counted = slices.Contains(b.number, i)
+		out = append(out, k)
+	}
+	return out
+}
+
+// kickValues are a whole kick's values by id; a counted one's are those of the
+// summary.
+func (b *builder) kickValues(i int, c cycle, withheld *[numSlots]bool) map[string]float64 {
+	var r row
+	if k := slices.Index(b.number, i); k >= 0 {
+		r = b.values.kicks[k]
+	} else {
+		r = b.travel.evaluate(c, &b.facts)
+		r[climb] += b.line.angle / degree
+	}
+	values := make(map[string]float64, numSlots)
+	for j := range r {
+		if withheld[j] && len(b.kicks) > 0 {
+			r[j] = math.NaN()
+		}
+		values[definitions[j].ID] = r[j]
+	}
+	return values
+}
+
+func noMoments() Moments {
+	n := math.NaN()
+	return Moments{n, n, n, n, n, n, n, n}
+}
+
+// lineOut gives the travel line in the axes that came in.
+func (b *builder) lineOut() Line {
+	sin, cos := math.Sincos(b.line.angle)
+	return Line{
+		X: b.prep.sx * b.line.x, Y: b.prep.sy * b.line.y,
+		Along: [2]float64{b.prep.sx * cos, b.prep.sy * sin},
+		Climb: b.prep.sy * b.line.angle,
+		OfHip: b.shares[0] == nil, Turned: b.prep.orient.MirroredX, Supine: b.prep.orient.MirroredY,
+	}
+}
+
+// warnings are doubts about the whole run.
+func (b *builder) warnings() []string {
+	var out []string
+	add := func(when bool, format string, args ...any) {
+		if when {
+			out = append(out, fmt.Sprintf(format, args...))
+		}
+	}
+	add(b.prep.orient.Backwards, "The hip moves feet first. Hands and feet may be swapped in the landmarks.")
+	add(b.prep.orient.FrontDoubtful, "The knees bend towards the front side on average. Check whether the swimmer swims on the front or on the back.")
+	add(b.pool.kicker() != body.Toe, "The toe is not marked; kicks are found by the %s and all measures of the toe are left out.", b.pool.kicker())
+	add(b.shares[0] == nil, "Landmarks of the centre of mass are missing; the %s is followed instead.", b.pool.anchor())
+	dropped := 0
+	for _, f := range b.found {
+		if f.whole && f.why != "" {
+			dropped++
+		}
+	}
+	add(dropped > 0, "%s left out of the summary; see there why.", plural(dropped, "whole kick is", "whole kicks are"))
+	if len(b.kicks) == 0 {
+		add(true, "No whole kick is seen: from one highest toe position to the next, travelling at least %.2f m.", b.threshold())
+		return out
+	}
+	add(!b.moving, "The swimmer moves less than %.1f m/s along the pool; the horizontal stands for the travel line.", stillBelow)
+	add(math.Abs(b.line.angle) > maxTurn, "The swimmer travels more than 10 degrees off the horizontal.")
+	return append(out, b.implausible()...)
+}
+
+// Ranges outside which a run is more likely wrong than unusual (hydrodynamics.md,
+// section 12).
+var plausible = []struct {
+	slot      slot
+	low, high float64
+	text      string
+}{
+	{strouhal, 0.55, 1.15, "The Strouhal number is %.2f, outside 0.55 to 1.15. Check for push-off speed in the run, the scale and the toe marks."},
+	{speed, 0.7, 2.2, "The speed is %.2f m/s, outside 0.7 to 2.2. Check the scale and the film's true frame rate."},
+	{kickFrequency, 1.5, 3.0, "The kick frequency is %.2f Hz, outside 1.5 to 3. Check the film's true frame rate."},
+	{toeAmplitude, 0.30, 0.70, "The toes travel %.2f m, outside 0.30 to 0.70. Check the scale and the toe marks."},
+	{kneeFlexionMax, 45, 110, "The largest knee bend is %.0f degrees, outside 45 to 110. Check the hip, knee and ankle marks."},
+}
+
+func (b *builder) implausible() []string { return implausible(&b.values.run) }
+
+func implausible(r *row) []string {
+	var out []string
+	for _, p := range plausible {
+		if v := r[p.slot]; v < p.low || v > p.high {
+			out = append(out, fmt.Sprintf(p.text, v))
+		}
+	}
+	return out
+}
+
+// signals are the curves for pages.
+func (b *builder) signals(kicks []Kick) Signals {
+	s := b.travel
+	out := Signals{
+		T: s.t, Phase: nans(len(s.t)), Speed: s.com.vx, FootSpeed: s.v,
+		FacingFoot: s.quality[footPart].c, FacingShank: s.quality[shankPart].c,
+		Hip: s.angle[body.HipJoint], Knee: s.angle[body.KneeJoint], Ankle: s.angle[body.AnkleJoint],
+		Pitch: s.th[body.Trunk],
+	}
+	for l, k := range s.lm {
+		if k.ok() {
+			out.Points[l] = s.relative(k)
+		}
+	}
+	for _, k := range kicks {
+		if k.Number > 0 {
+			s.phase(out.Phase, k)
+			out.Curves = append(out.Curves, s.curve(&out, k))
+		}
+	}
+	return out
+}
+
+// relative is a track relative to the hip.
+func (s *scene) relative(k track) *Points {
+	p := &Points{X: slices.Clone(k.x), Y: slices.Clone(k.y)}
+	hip := s.lm[body.Hip]
+	if !hip.ok() {
+		hip = s.com
+		for i := range p.X {
+			p.X[i] -= hip.x[i]
+		}
+		return p
+	}
+	for i := range p.X {
+		p.X[i], p.Y[i] = p.X[i]-hip.x[i], p.Y[i]-hip.y[i]
+	}
+	return p
+}
+
+// phase writes a kick's phase: 0 at the top, 0.5 at the bottom, 1 at the next
+// top, plus the kicks before it.
+func (s *scene) phase(out []float64, k Kick) {
+	lo, hi := s.span(k.Start, k.End)
+	for i := lo; i <= hi; i++ {
+		out[i] = float64(k.Number-1) + phaseOf(s.t[i], k)
+	}
+}
+
+func phaseOf(t float64, k Kick) float64 {
+	if t <= k.Bottom {
+		return 0.5 * (t - k.Start) / (k.Bottom - k.Start)
+	}
+	return 0.5 + 0.5*(t-k.Bottom)/(k.End-k.Bottom)
+}
+
+// curve resamples one kick on the common phase grid.
+func (s *scene) curve(all *Signals, k Kick) Curve {
+	at := make([]float64, CurveSamples)
+	for i := range at {
+		if p := float64(i) / (CurveSamples - 1); p <= 0.5 {
+			at[i] = k.Start + 2*p*(k.Bottom-k.Start)
+		} else {
+			at[i] = k.Bottom + (2*p-1)*(k.End-k.Bottom)
+		}
+	}
+	read := func(x []float64) []float64 {
+		if x == nil {
+			return nil
+		}
+		return series.Resample(s.t, x, at)
+	}
+	c := Curve{Kick: k.Number, Counted: k.Counted, FootSpeed: read(s.v), FacingFoot: read(all.FacingFoot),
+		FacingShank: read(all.FacingShank), Knee: read(all.Knee), Ankle: read(all.Ankle)}
+	if toe := all.Points[body.Toe]; toe != nil {
+		c.ToeX, c.ToeY = read(toe.X), read(toe.Y)
+	}
+	return c
+}
