@@ -83,6 +83,8 @@ func TestGlideExample(t *testing.T) {
 	near(t, "time from 2.5 to 1.9", dt, 0.4703, 1e-3)
 	near(t, "speed after 1 s", g.SpeedAfter(2.5, 1), 1.4957, 1e-3)
 	near(t, "way after 1 s", g.DistanceAfter(2.5, 1), 1.9126, 1e-3)
+	// A streamlined adult of 75 kg: 2 M (1 + added)/(rho CdA), by hand 4.175 m.
+	near(t, "adult", NewGlide(Density*0.045/2, 75, GlideAdded*75).Length(), 2*75*1.25/(998*0.045), 1e-3)
 	// Elite dives, 2.18 to 1.76 m/s in 2 m: slower decay than a glide's 0.27 per m.
 	near(t, "apparent rate", GlideBetween(2.18, 1.76, 2).Rate, 0.1070, 1e-3)
 }

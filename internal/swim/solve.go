@@ -21,6 +21,8 @@ const (
 	kdScale    = 0.5
 	towScale   = 40 // N
 
+	usualSpeed = 1.4 // m/s, to start from
+
 	tolerance    = 1e-6 // of the scaled residual
 	jacobianStep = 1e-5
 	maxSteps     = 60 // Newton and Broyden steps before giving up
@@ -71,13 +73,24 @@ func (p *shooting) residual(x *unknowns) (r unknowns) {
 	return r
 }
 
-// cold returns the start from nothing: the wanted or a usual speed, no heave, no pitch
-// rate, the wanted pitch.
-func (p *shooting) cold() (x unknowns) {
+// solveCold finds a steady swim from nothing. A start that leads nowhere is followed by
+// starts at other speeds: one in some thousand kicks needs them.
+func (p *shooting) solveCold() (x unknowns, err error) {
 	speed := p.speed
 	if speed == 0 {
-		speed = 1.4
+		speed = usualSpeed
 	}
+	for _, factor := range [...]float64{1, 1.4, 0.6, 2} {
+		if x, err = p.solve(p.cold(factor * speed)); err == nil {
+			return x, nil
+		}
+	}
+	return x, err
+}
+
+// cold returns a start at the given speed with no heave, no pitch rate and the wanted
+// pitch.
+func (p *shooting) cold(speed float64) (x unknowns) {
 	mass := p.model.Subject.Mass
 	sin, cos := math.Sincos(p.pitch)
 	bx, by, h := p.model.momentum(&p.frames[0], speed*cos, -speed*sin, 0)

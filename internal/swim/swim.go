@@ -11,7 +11,7 @@ import (
 // Options say what is asked of a steady swim. The zero value: 48 steps, bending
 // forefoot, drag factor 1, free speed, cold start.
 type Options struct {
-	Steps      int     // integration steps per kick; 0 = 48 (good to 1e-4 m/s; 32 to 1e-3)
+	Steps      int     // integration steps per kick; 0 = 48 (good to 2e-3 m/s, mostly to 2e-5)
 	RigidFoot  bool    // the forefoot does not bend with its load
 	DragFactor float64 // personal factor kd on the drag along the body; 0 = 1
 	// TargetSpeed, if above 0, is the mean speed to be met (m/s) by solving for the drag
@@ -80,7 +80,7 @@ func (m *Model) swimRigid(k Kick, opt Options) (*Orbit, error) {
 		x, err = p.solve(x)
 	}
 	if err != nil {
-		x, err = p.solve(p.cold())
+		x, err = p.solveCold()
 	}
 	if err != nil {
 		return nil, fmt.Errorf("swim at %.2f Hz: %w", k.Tempo, err)

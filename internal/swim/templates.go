@@ -8,7 +8,7 @@ import (
 //go:embed templates.json
 var templatesJSON []byte
 
-// Templates returns 27 invented kicks at 2.2 Hz and level pitch, rows of NumTerms
+// Templates returns 26 invented kicks at 2.2 Hz and level pitch, rows of NumTerms
 // terms in templates.json. Each was fitted, before this package was written, to
 // landmark travels, phases and joint ranges drawn at random from ranges like the
 // published ones (toe travel 0.53 +- 0.05 m at 1.80 m height, largest knee flexion 70 +-
