@@ -27,7 +27,6 @@ var (
 	deLevaShank      = segmentRow{mass: [2]float64{0.0481, 0.0433}, centre: [2]float64{0.4352, 0.4395}, gyr: [2]float64{0.267, 0.251}}                  // knee to ankle joint centre
 	deLevaShankOuter = segmentRow{mass: [2]float64{0.0481, 0.0433}, centre: [2]float64{0.4416, 0.4459}, gyr: [2]float64{0.271, 0.255}}                  // knee to outer malleolus
 	deLevaFoot       = segmentRow{mass: [2]float64{0.0129, 0.0137}, centre: [2]float64{0.4014, 0.4415}, gyr: [2]float64{0.299, 0.257}}                  // heel to longest toe
-	deLevaStature    = [2]float64{1.735, 1.741}                                                                                                         // mean stature of the sample, m; from memory
 	deLevaLength     = struct{ upperArm, forearm, hand [2]float64 }{[2]float64{0.2751, 0.2817}, [2]float64{0.2643, 0.2689}, [2]float64{0.1701, 0.1879}} // m; from memory
 )
 
