@@ -11,7 +11,8 @@ type Strip struct {
 	Surge         float64 // water carried along the segment, kg
 	Along         float64 // 1/2 rho times the drag area along the segment, kg/m
 
-	z, k []float64 // Gauss points and 1/2 rho Cn b weight there, kg/m
+	z, k           []float64 // Gauss points and 1/2 rho Cn b weight there, kg/m
+	k0, k1, k2, k3 float64   // integrals of 1/2 rho Cn b times 1, z, z2, z3
 }
 
 // StripOptions are a strip's coefficients.
@@ -60,7 +61,9 @@ func NewStrip(z, b []float64, opt StripOptions) *Strip {
 			s.Mu1 += m * at
 			s.Mu2 += m * at * at
 			s.z = append(s.z, at)
-			s.k = append(s.k, rho*opt.Normal*breadth*g[1]*half/2)
+			k := rho * opt.Normal * breadth * g[1] * half / 2
+			s.k = append(s.k, k)
+			s.k0, s.k1, s.k2, s.k3 = s.k0+k, s.k1+k*at, s.k2+k*at*at, s.k3+k*at*at*at
 		}
 	}
 	return s
@@ -78,16 +81,24 @@ func (s *Strip) Carried(u, w, om float64) (along, across, moment float64) {
 // about C (N m) and the power lost (W, not negative),
 //
 //	dF = -1/2 rho Cn b |w| w dz
+//
+// Where w keeps its sign over the whole strip the integrals are polynomials in w and om
+// with fixed moments of the breadth; elsewhere they are sums over the Gauss points.
 func (s *Strip) NormalDrag(w, om float64) (force, moment, loss float64) {
+	if end := w - s.Length*om; w*end >= 0 {
+		sign := math.Copysign(1, w+end)
+		force = -sign * (w*(s.k0*w-2*s.k1*om) + s.k2*om*om)
+		moment = sign * (w*(s.k1*w-2*s.k2*om) + s.k3*om*om)
+		return force, moment, -force*w - moment*om
+	}
 	z, k := s.z, s.k[:len(s.z)]
 	for i, at := range z {
 		v := w - at*om
 		f := k[i] * math.Abs(v) * v
 		force -= f
 		moment += at * f
-		loss += f * v
 	}
-	return force, moment, loss
+	return force, moment, -force*w - moment*om
 }
 
 // AlongDrag returns the drag along the strip, the force along e, N:

@@ -37,6 +37,32 @@ func TestPlateClosedForms(t *testing.T) {
 	near(t, "along, backwards", s.AlongDrag(-2), 0.5*1000*0.01*4, 1e-9)
 }
 
+// Sign change or not, drag is the integral over the strip, here by 200000 small pieces; and
+// the power lost is what drag takes from the motion. Tolerance: four Gauss points do not
+// see the place where w changes sign.
+func TestNormalDragByPieces(t *testing.T) {
+	s := NewStrip([]float64{0, 0.2, 0.5}, []float64{0.1, 0.3, 0.2}, StripOptions{Normal: 1.3})
+	for _, c := range []struct{ w, om, tol float64 }{{2, 1, 1e-6}, {-2, 1, 1e-6}, {0.5, -4, 1e-6}, {0, 3, 1e-6}, {1, 4, 0.02}, {-0.6, -2, 0.02}} {
+		var force, moment, loss float64
+		const n = 200000
+		for i := range n {
+			z := 0.5 * (float64(i) + 0.5) / n
+			b := 0.1 + z
+			if z > 0.2 {
+				b = 0.3 - (z-0.2)/3
+			}
+			v := c.w - z*c.om
+			f := 0.5 * Density * 1.3 * b * math.Abs(v) * v * 0.5 / n
+			force, moment, loss = force-f, moment+z*f, loss+f*v
+		}
+		gotF, gotM, gotL := s.NormalDrag(c.w, c.om)
+		scale := 0.5 * Density * 1.3 * 0.3 * 0.5 * 0.25
+		near(t, "force", gotF/scale, force/scale, c.tol)
+		near(t, "moment", gotM/scale, moment/scale, c.tol)
+		near(t, "loss", gotL/scale, loss/scale, c.tol)
+	}
+}
+
 // A linear taper: b(z) = z gives m ~ z2 and moments L3/3, L4/4, L5/5.
 func TestTaperedMomentsAreExact(t *testing.T) {
 	const l = 0.7

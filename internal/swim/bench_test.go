@@ -23,7 +23,6 @@ func BenchmarkSwim(b *testing.B) {
 		{"warm", near, Options{RigidFoot: true, Warm: warm}},
 		{"bending", k, Options{}},
 		{"personal", k, Options{TargetSpeed: 1.3}},
-		{"cold48", k, Options{RigidFoot: true, Steps: 48}},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			b.ReportAllocs()
