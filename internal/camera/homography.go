@@ -187,30 +187,50 @@ func planeErrors(h matrix, plane, pic [][2]float64) Errors {
 	if dof := 2*n - 8; dof > 0 {
 		sd = math.Max(sd, math.Sqrt(ss/float64(dof)))
 	}
-	// Scale and roll at the centroid by the change of the local derivative when
-	// each point moves by one standard error: a finite difference of the whole
-	// fit, 2n small fits, which needs no second derivation of its covariance.
-	c := centroid(pic)
-	inv, _ := h.inverse()
-	d0 := inv.derivative(c[0], c[1])
-	var varScale, varRoll float64
-	moved := append([][2]float64(nil), pic...)
-	for i := range pic {
-		for axis := 0; axis < 2; axis++ {
-			moved[i][axis] += sd
-			if hm, err := fitHomography(plane, moved); err == nil {
-				if im, ok := hm.inverse(); ok {
-					d := im.derivative(c[0], c[1])
-					varScale += sq(math.Log(areaOf(d)/areaOf(d0)) / 2)
-					varRoll += sq(math.Atan2(d[2], d[0]) - math.Atan2(d0[2], d0[0]))
-				}
-			}
-			moved[i][axis] = pic[i][axis]
-		}
-	}
+	varScale, varRoll := spreadAt(h, plane, pic, sd)
 	e.ScaleRel = math.Sqrt(varScale + sq(PlanePlacementRel))
 	e.Roll = math.Sqrt(varRoll + sq(RectangleRoll))
 	return e
+}
+
+// spreadAt returns the variances of the log scale and of the roll at the middle
+// of the picture points when each of them has a standard error of sd per axis:
+// g' C g with C = sd^2 (J'J)^-1 the covariance of the fit's eight elements, in
+// normalised coordinates, and g by finite differences.
+func spreadAt(h matrix, plane, pic [][2]float64, sd float64) (scale, roll float64) {
+	tPln, nPln := normalise(plane)
+	tPic, nPic := normalise(pic)
+	back, _ := tPln.inverse()
+	hn := tPic.mul(h).mul(back)
+	for i := range hn {
+		hn[i] /= hn[8]
+	}
+	jtj, _ := normalEquations(hn, nPln, nPic)
+	var chol mat.Cholesky
+	var cov mat.SymDense
+	if !chol.Factorize(jtj) || chol.InverseTo(&cov) != nil {
+		return math.Inf(1), math.Inf(1)
+	}
+	const step = 1e-6
+	scale0, roll0 := scaleAndRoll(hn)
+	gScale, gRoll := mat.NewVecDense(8, nil), mat.NewVecDense(8, nil)
+	for i := range 8 {
+		moved := hn
+		moved[i] += step
+		s, r := scaleAndRoll(moved)
+		gScale.SetVec(i, (s-scale0)/step)
+		gRoll.SetVec(i, math.Remainder(r-roll0, 2*math.Pi)/step)
+	}
+	v := sq(sd * tPic[0])
+	return v * mat.Inner(gScale, &cov, gScale), v * mat.Inner(gRoll, &cov, gRoll)
+}
+
+// scaleAndRoll returns the log of the plane's metres per picture unit and the
+// turn of the plane against the picture, at the picture's origin.
+func scaleAndRoll(h matrix) (logScale, roll float64) {
+	inv, _ := h.inverse()
+	d := inv.derivative(0, 0)
+	return math.Log(areaOf(d)) / 2, math.Atan2(d[2], d[0])
 }
 
 func areaOf(d [4]float64) float64 { return math.Abs(d[0]*d[3] - d[1]*d[2]) }
