@@ -280,11 +280,7 @@ func (d *decoding) damaged(lines []int, key int) []Stretch {
 		if from >= to {
 			continue
 		}
-		if last := len(all) - 1; last >= 0 && from <= all[last].To {
-			all[last].To = max(all[last].To, to)
-		} else {
-			all = append(all, Stretch{from, to})
-		}
+		all = append(all, Stretch{from, to})
 	}
-	return all
+	return joinStretches(all)
 }
