@@ -29,7 +29,7 @@ func cannotTell(in Input, f *Finding) []string {
 	}
 	say("Nothing is published on facing and build. The swimmer's own best kick is the reference.")
 	if len(f.Changes) > 0 && anyBorrowed(f.Changes) {
-		say(fmt.Sprintf("The squad has too few repeated runs for its own typical error. %.2f %% is borrowed from %s; facing and build were not among the measures there.",
+		say(fmt.Sprintf("The squad has too few repeated runs for its own typical error. %.2f %% is borrowed from skilled men (%s); facing and build were not measured there.",
 			100*BorrowedError, BorrowedSource.Cite()))
 	}
 	say("What a change of a quality would be worth in speed is not estimated.")
@@ -62,9 +62,9 @@ func withheld(in Input) []string {
 // some lists the first few names.
 func some(names []string, most int) string {
 	if len(names) <= most {
-		return strings.Join(names, ", ")
+		return strings.Join(names, "; ")
 	}
-	return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), len(names)-most)
+	return fmt.Sprintf("%s and %d more", strings.Join(names[:most], "; "), len(names)-most)
 }
 
 func anyBorrowed(list []Change) bool {

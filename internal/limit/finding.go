@@ -3,6 +3,7 @@ package limit
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"underkick/internal/kick"
@@ -69,6 +70,7 @@ const (
 	ruleTooFew  = "A finding needs three whole, steady kicks."
 	ruleChanged = "The quality that changed most against the earlier visit, beyond the smallest real change."
 	ruleOut     = "The measure furthest outside two standard deviations of a published sample, with its whole band."
+	ruleNothing = "Nothing was there to judge by; the qualities stand below."
 	ruleNone    = "No quality changed beyond the smallest real change. No band lies outside two standard deviations of a published sample."
 )
 
@@ -106,13 +108,38 @@ func (f *Finding) conclude(r reader) {
 		f.fromChange(r, c)
 		return
 	}
-	if c, ok := furthestOut(f.Context); ok {
+	if c, ok := furthestOut(f.Context, f.Flags); ok {
 		f.fromRange(r, c)
 		return
 	}
 	f.Kind, f.Rule, f.Word = NoneOut, ruleNone, "none stands out"
 	f.Evidence = evidence(r.now.Result, "")
-	f.Sentence = "No single quality stands out in this run."
+	f.Sentence = "No single quality stands out" + outcome(r) + "."
+	if len(f.Changes) == 0 && !judged(f.Context) {
+		f.Rule, f.Word = ruleNothing, "nothing to judge by"
+		f.Sentence = "No like earlier run and no published range to judge by" + outcome(r) + "."
+	}
+}
+
+// judged reports whether any measure could be held against a published range.
+func judged(list []Comparison) bool {
+	return slices.ContainsFunc(list, func(c Comparison) bool {
+		return c.Standing == Within || c.Standing == Below || c.Standing == Above
+	})
+}
+
+// outcome tells in half a sentence what the kicks gave, where it is known.
+func outcome(r reader) string {
+	speed, okSpeed := r.get("speed")
+	tempo, okTempo := r.get("kick_frequency")
+	if !okSpeed || !okTempo {
+		return ""
+	}
+	text := fmt.Sprintf(": %s at %s kicks per second", Show(speed.Value, speed.Unit), bare(tempo.Value, tempo.Unit))
+	if travel, ok := r.get("toe_amplitude"); ok {
+		text += fmt.Sprintf(" and %s of toe travel", Show(travel.Value, travel.Unit))
+	}
+	return text
 }
 
 func (f *Finding) tooFew(r reader) bool {
@@ -163,12 +190,14 @@ func (f *Finding) fromChange(r reader, c Change) {
 
 // furthestOut returns the measure whose band lies furthest outside the range, in
 // widths of that range. Outcomes of the whole kick (speed, distance per kick,
-// Strouhal number) say nothing about what to look at and are not named.
-func furthestOut(list []Comparison) (Comparison, bool) {
+// Strouhal number) say nothing about what to look at and are not named, and
+// neither is a number that is flagged as hardly possible.
+func furthestOut(list []Comparison, flags []Flag) (Comparison, bool) {
 	var best Comparison
 	most := 0.0
 	for _, c := range list {
-		if _, named := looks[c.Measure.ID]; !named || doubtful(c.Measure) {
+		flagged := slices.ContainsFunc(flags, func(f Flag) bool { return f.Measure == c.Measure.ID })
+		if _, named := looks[c.Measure.ID]; !named || flagged || doubtful(c.Measure) {
 			continue
 		}
 		width, out := c.Published.judgeHigh-c.Published.judgeLow, 0.0

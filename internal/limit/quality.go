@@ -127,7 +127,11 @@ func buildWords(suffix, phase string) func(getter) string {
 		}
 		text := fmt.Sprintf("Build in the %s is %s.", phase, Show(m.Value, m.Unit))
 		if peak, ok := get("build_peak" + suffix); ok && peak.Text != "" {
-			text = fmt.Sprintf("Foot speed peaks %s in the %s; build is %s.", peak.Text, phase, Show(m.Value, m.Unit))
+			when := peak.Text + " in"
+			if peak.Text == "middle" {
+				when = "in the middle of"
+			}
+			text = fmt.Sprintf("Foot speed peaks %s the %s; build is %s.", when, phase, Show(m.Value, m.Unit))
 		}
 		if phase == "downkick" {
 			text += " 1 is even speed, 1.33 a steady rise."
