@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"underkick/internal/body"
-	"underkick/internal/hydro"
 )
 
 // Loads are the water's loads over one kick of a steady swim: model estimates.
@@ -40,74 +39,20 @@ func (o *Orbit) Loads() Loads {
 			l.Push[g] += dt * w.push[g]
 			push[i] += w.push[g]
 		}
-		carried[i], mass[i] = w.carried, w.own
+		carried[i], mass[i] = sum(w.carried), w.own
 		l.Drag += dt * w.drag
 		l.Power += (w.loss + w.wake) / float64(n)
 		l.Wake += w.wake / float64(n)
 	}
 	// The tow does part of the work; the trim does none over a whole kick.
 	l.Power -= o.Tow * o.Speed
-	total := 0.0
-	for _, v := range l.Push {
-		total += v
-	}
+	total := sum(l.Push)
 	o.phases(&l)
 	l.PushDown = between(push, dt, l.Top, l.Bottom) - (sample(carried, l.Bottom) - sample(carried, l.Top))
 	l.PushUp = total - l.PushDown
 	l.NetMax, l.NetMin = netForce(mass, o.Period())
 	l.Efficiency = total * o.Kick.Tempo * o.Speed / l.Power
 	return l
-}
-
-// instant is the water's loads at the start of a step, along the travel line.
-type instant struct {
-	push    [body.NumSegments]float64 // flux through the ends and drag across, N
-	carried float64                   // carried momentum, N s
-	own     float64                   // momentum of the body itself, N s
-	drag    float64                   // drag along the segments, N, positive backwards
-	loss    float64                   // power lost to drag, W
-	wake    float64                   // power left in the wake, W
-}
-
-func (o *Orbit) instant(i int) instant {
-	f, v := o.at(i)
-	sin, cos := math.Sincos(o.trail[i].th)
-	var in instant
-	var into, out [body.NumSegments]float64 // flux at the cranial and caudal ends
-	for g := range f.seg {
-		p, st := &f.seg[g], o.model.strips[g]
-		u, w, rate := p.velocity(v.x, v.y, v.om)
-		ex, nx := cos*p.ex-sin*p.ey, -(sin*p.ex + cos*p.ey) // x of e and n in the pool
-		end := w - st.Length*rate
-		a, n := hydro.Flux(st.Cranial, u, w)
-		into[g] = a*ex + n*nx
-		a, n = hydro.Flux(st.Caudal, u, end)
-		out[g] = a*ex + n*nx
-		across, _, loss := st.NormalDrag(w, rate)
-		along := o.out.kd * st.AlongDrag(u)
-		in.push[g] = across * nx
-		in.drag -= along * ex
-		in.loss += loss - along*u
-		a, n, _ = st.Carried(u, w, rate)
-		in.carried += a*ex + n*nx
-		if body.Segment(g) == body.Feet {
-			s := o.model.Coef.Shed * hydro.Shedding(u)
-			out[g] *= s
-			in.wake = s * st.Caudal * u * end * end / 2
-		}
-	}
-	for g := range in.push { // a joint's flux is the mean of its two sides
-		if g > 0 {
-			in.push[g] -= (into[g] + out[g-1]) / 2
-		}
-		if g < body.NumSegments-1 {
-			in.push[g] += (out[g] + into[g+1]) / 2
-		} else {
-			in.push[g] += out[g]
-		}
-	}
-	in.own = o.trail[i].px - in.carried
-	return in
 }
 
 // phases finds the toe's highest and lowest positions and what follows from them.
