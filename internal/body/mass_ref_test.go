@@ -89,8 +89,10 @@ func TestCentreOfMassStanding(t *testing.T) {
 	hip := knee + 0.4222
 	shoulder := hip + 0.5155
 	tip := shoulder - 0.2817 - 0.2689 - 0.1879
-	m := still(map[Landmark]Point{Fingertip: {0, tip}, Shoulder: {0, shoulder}, Head: {0, height},
-		Hip: {0, hip}, Knee: {0, knee}, Ankle: {0, ankle}, Toe: {0.2, 0}})
+	m := still(map[Landmark]Point{
+		Fingertip: {0, tip}, Shoulder: {0, shoulder}, Head: {0, height},
+		Hip: {0, hip}, Knee: {0, knee}, Ankle: {0, ankle}, Toe: {0.2, 0},
+	})
 	path, _, ok := CentreOfMass(m, Subject{Height: height, Mass: 73, Sex: Male})
 	if got := path.Y[0] / height; !ok || math.Abs(got-0.56) > 0.015 {
 		t.Errorf("standing centre of mass at %.3f of height, want 0.56 +- 0.015", got)

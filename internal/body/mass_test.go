@@ -61,8 +61,10 @@ func TestCentreOfMassByHand(t *testing.T) {
 	want := 2*0.0271*(trunk+0.5772*upper) + 2*0.0162*(trunk+upper+0.4574*fore) + 2*0.0061*(trunk+upper+fore+0.3624*hand) +
 		0.0694*(trunk+0.10) + 0.4346*(1-0.4310)*trunk +
 		2*0.1416*-0.4095*thigh + 2*0.0433*-(thigh+0.4459*shank) + 2*0.0137*-(thigh+shank+0.4415*foot)
-	m := still(map[Landmark]Point{Fingertip: {trunk + arm, 0}, Shoulder: {trunk, 0}, Hip: {}, Knee: {-thigh, 0},
-		Ankle: {-thigh - shank, 0}, Toe: {-thigh - shank - foot, 0}})
+	m := still(map[Landmark]Point{
+		Fingertip: {trunk + arm, 0}, Shoulder: {trunk, 0}, Hip: {}, Knee: {-thigh, 0},
+		Ankle: {-thigh - shank, 0}, Toe: {-thigh - shank - foot, 0},
+	})
 	path, missing, ok := CentreOfMass(m, Subject{Height: 1.80, Mass: 75, Sex: Male})
 	if !ok || math.Abs(path.X[0]-want) > 1e-6 || math.Abs(path.Y[0]) > 1e-12 {
 		t.Errorf("centre at %.6f, want %.6f (ok %v)", path.X[0], want, ok)

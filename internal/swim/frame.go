@@ -90,8 +90,7 @@ func setCranial(f *frame, c *body.Chain, vx, vy *[body.NumSegments]float64) {
 	}
 	s := &f.seg
 	s[body.Trunk].cx, s[body.Trunk].cy, vx[body.Trunk], vy[body.Trunk] = end(body.Trunk, 0, 0, 0, 0, c[body.Trunk].Length)
-	s[body.Arms].cx, s[body.Arms].cy, vx[body.Arms], vy[body.Arms] =
-		end(body.Arms, s[body.Trunk].cx, s[body.Trunk].cy, vx[body.Trunk], vy[body.Trunk], c[body.Arms].Length)
+	s[body.Arms].cx, s[body.Arms].cy, vx[body.Arms], vy[body.Arms] = end(body.Arms, s[body.Trunk].cx, s[body.Trunk].cy, vx[body.Trunk], vy[body.Trunk], c[body.Arms].Length)
 	for g := body.Shanks; g <= body.Feet; g++ { // the thighs start at the hip, at rest
 		up := g - 1
 		s[g].cx, s[g].cy, vx[g], vy[g] = end(up, s[up].cx, s[up].cy, vx[up], vy[up], -c[up].Length)

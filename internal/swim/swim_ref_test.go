@@ -176,8 +176,11 @@ func TestTemplatesSwimLikePeople(t *testing.T) {
 			what         string
 			v, low, high float64
 		}{
-			{"Strouhal number", l.Strouhal, 0.55, 1.15}, {"speed", o.Speed, 0.7, 2.2}, {"toe travel", l.ToeTravel, 0.30, 0.70},
-			{"downkick fraction", l.DownFraction, 0.40, 0.55}, {"trim force", math.Abs(o.Trim), 0, 40},
+			{"Strouhal number", l.Strouhal, 0.55, 1.15},
+			{"speed", o.Speed, 0.7, 2.2},
+			{"toe travel", l.ToeTravel, 0.30, 0.70},
+			{"downkick fraction", l.DownFraction, 0.40, 0.55},
+			{"trim force", math.Abs(o.Trim), 0, 40},
 			{"trim moment", math.Abs(o.TrimMoment), 0, 20},
 		} {
 			if !(c.v >= c.low && c.v <= c.high) {
