@@ -83,16 +83,17 @@ func changes(now Run, earlier []Run, opt compareOptions) ([]Change, []string) {
 	return list, nil
 }
 
-// likeRuns returns the runs of the latest other visit that may be compared, or
-// says why there are none. earlier is in order of time.
-func likeRuns(now Run, earlier []Run) ([]Run, []string) {
+// likeRuns returns the runs of the latest earlier visit that may be compared, or
+// says why there are none. own is in order of time and may hold now and runs of
+// later visits.
+func likeRuns(now Run, own []Run) ([]Run, []string) {
 	if now.Result == nil || !now.Result.Verdicts {
 		return nil, []string{"This run has fewer than three steady whole kicks, so it is not compared."}
 	}
 	var like []Run
 	var why []string
-	for _, r := range slices.Backward(earlier) {
-		if r.Result == nil || r.Visit == now.Visit || r.ID == now.ID {
+	for _, r := range slices.Backward(before(now, own)) {
+		if r.Result == nil {
 			continue
 		}
 		if len(like) > 0 && r.Visit != like[0].Visit {
@@ -107,6 +108,10 @@ func likeRuns(now Run, earlier []Run) ([]Run, []string) {
 			if why == nil {
 				why = []string{fmt.Sprintf("The run of %s has fewer than three steady whole kicks.", r.When)}
 			}
+		case r.Result.Method != now.Result.Method:
+			if why == nil {
+				why = []string{fmt.Sprintf("The run of %s was measured by other definitions (%s, now %s). Measure it again.", r.When, r.Result.Method, now.Result.Method)}
+			}
 		default:
 			like = append(like, r)
 		}
@@ -115,6 +120,17 @@ func likeRuns(now Run, earlier []Run) ([]Run, []string) {
 		why = []string{"No earlier visit of this swimmer is measured."}
 	}
 	return like, why
+}
+
+// before returns the runs that come before the visit of now, all of them where
+// that visit is not among them.
+func before(now Run, own []Run) []Run {
+	for i, r := range own {
+		if r.ID == now.ID || r.Visit == now.Visit {
+			return own[:i]
+		}
+	}
+	return own
 }
 
 // change judges one measure by the smallest real change
@@ -185,7 +201,7 @@ func (c *Change) typicalError(repeats [][]*kick.Result) (te float64, df int, ok 
 	for _, runs := range repeats {
 		var values []float64
 		for _, r := range runs {
-			if r == nil {
+			if r == nil || !r.Verdicts {
 				continue
 			}
 			if m, found := r.Measure(c.Measure); found && len(unfit(m, "")) == 0 {

@@ -83,6 +83,13 @@ func TestSquadsOwnTypicalError(t *testing.T) {
 	if c := compare(9, one); !c.Borrowed || c.Verdict != NoChange {
 		t.Errorf("9 degrees of freedom: %+v; want the borrowed error and no change", c)
 	}
+	unsteady := repeats(12)
+	for _, g := range unsteady[:3] {
+		g[0].Verdicts = false
+	}
+	if c := change("sweep", run("a", "v2", "", now), []Run{one}, compareOptions{repeats: unsteady}); !c.Borrowed {
+		t.Errorf("runs without three steady kicks count as repeats: %+v", c)
+	}
 	// Two earlier runs: sqrt(1 + 1/2) in place of sqrt 2.
 	if c := compare(12, one, one); math.Abs(c.Smallest-0.0872*math.Sqrt(1.5/2)) > 0.0001 || c.Runs != 2 {
 		t.Errorf("two earlier runs: %+v", c)
@@ -127,6 +134,7 @@ func TestComparisonIsRefused(t *testing.T) {
 		"not stated":    {func(now, then *Run) { now.Conditions.Effort, then.Conditions.Effort = "", "" }, "State the effort of both runs."},
 		"few kicks now": {func(now, _ *Run) { now.Result.Verdicts = false }, "fewer than three steady whole kicks, so it is not compared"},
 		"few then":      {func(_, then *Run) { then.Result.Verdicts = false }, "The run of 3 May has fewer than three"},
+		"other method":  {func(_, then *Run) { then.Result.Method = "kick/0" }, "measured by other definitions (kick/0, now kick/1). Measure it again."},
 		"same visit":    {func(now, then *Run) { then.Visit = now.Visit }, "No earlier visit"},
 		"not measured":  {func(_, then *Run) { then.Result = nil }, "No earlier visit"},
 	} {
@@ -191,6 +199,7 @@ func TestLatestLikeVisitIsTaken(t *testing.T) {
 		run("a", "v1", "1 May", result(nil)), run("b", "v2", "2 May", result(nil)), easy, run("d", "v2", "2 May", result(nil)),
 		run("now", "v3", "3 May", result(nil)), run("e", "v3", "3 May", result(nil)),
 	}
+	own = append(own, run("later", "v4", "4 May", result(nil)))
 	got, why := likeRuns(own[4], own)
 	if len(got) != 2 || got[0].ID != "d" || got[1].ID != "b" {
 		t.Errorf("runs %v, why %q; want d and b of 2 May", got, why)

@@ -70,7 +70,7 @@ const (
 	ruleTooFew  = "A finding needs three whole, steady kicks."
 	ruleChanged = "The quality that changed most against the earlier visit, beyond the smallest real change."
 	ruleOut     = "The measure furthest outside two standard deviations of a published sample, with its whole band."
-	ruleNothing = "Nothing was there to judge by; the qualities stand below."
+	ruleNothing = "No like earlier run and no published range with a spread was there to judge by."
 	ruleNone    = "No quality changed beyond the smallest real change. No band lies outside two standard deviations of a published sample."
 )
 
@@ -117,7 +117,7 @@ func (f *Finding) conclude(r reader) {
 	f.Sentence = "No single quality stands out" + outcome(r) + "."
 	if len(f.Changes) == 0 && !judged(f.Context) {
 		f.Rule, f.Word = ruleNothing, "nothing to judge by"
-		f.Sentence = "No like earlier run and no published range to judge by" + outcome(r) + "."
+		f.Sentence = "Nothing to judge by yet" + outcome(r) + "."
 	}
 }
 
@@ -135,7 +135,7 @@ func outcome(r reader) string {
 	if !okSpeed || !okTempo {
 		return ""
 	}
-	text := fmt.Sprintf(": %s at %s kicks per second", Show(speed.Value, speed.Unit), bare(tempo.Value, tempo.Unit))
+	text := fmt.Sprintf(": %s at %s kicks per second", withBand(speed), bare(tempo.Value, tempo.Unit))
 	if travel, ok := r.get("toe_amplitude"); ok {
 		text += fmt.Sprintf(" and %s of toe travel", Show(travel.Value, travel.Unit))
 	}
@@ -184,8 +184,9 @@ func (f *Finding) fromChange(r reader, c Change) {
 	f.Kind, f.Rule, f.Quality = Changed, ruleChanged, qualityOf(c.Measure)
 	f.Evidence = evidence(r.now.Result, c.Measure)
 	f.Word = f.Quality + " " + string(c.Verdict)
+	m, _ := r.get(c.Measure)
 	f.Sentence = fmt.Sprintf("%s in the %s is %s than on %s: %s now, %s then.",
-		title(f.Quality), phaseOf(c.Measure), c.Verdict, c.When, number(c.Measure, c.Now, c.Unit), number(c.Measure, c.Then, c.Unit))
+		title(f.Quality), phaseOf(c.Measure), c.Verdict, c.When, withBand(m), number(c.Measure, c.Then, c.Unit))
 }
 
 // furthestOut returns the measure whose band lies furthest outside the range, in
@@ -225,7 +226,7 @@ func (f *Finding) fromRange(r reader, c Comparison) {
 	}
 	f.Word = fmt.Sprintf("%s %s range", strings.ToLower(c.Name), side)
 	f.Sentence = fmt.Sprintf("%s is %s what is published for %s: %s; published %s to %s.",
-		c.Name, side, c.Published.Group, Show(c.Measure.Value, c.Measure.Unit),
+		c.Name, side, c.Published.Group, withBand(c.Measure),
 		bare(c.Published.judgeLow, c.Measure.Unit), Show(c.Published.judgeHigh, c.Measure.Unit))
 }
 
@@ -255,6 +256,20 @@ func number(id string, v float64, unit string) string {
 		return percent(v)
 	}
 	return Show(v, unit)
+}
+
+// withBand writes a measure's value with its 95 % band in brackets: "1.40 m/s
+// (1.36 to 1.44)".
+func withBand(m kick.Measure) string {
+	text := number(m.ID, m.Value, m.Unit)
+	if math.IsNaN(m.Low) || math.IsNaN(m.High) {
+		return text
+	}
+	low, high, unit := m.Low, m.High, m.Unit
+	if isFacing(m.ID) {
+		return fmt.Sprintf("%s (%.0f to %.0f)", text, 100*low, 100*high)
+	}
+	return fmt.Sprintf("%s (%s to %s)", text, bare(low, unit), bare(high, unit))
 }
 
 func title(s string) string {

@@ -36,7 +36,7 @@ func TestFindTooFewKicks(t *testing.T) {
 
 func TestFindNothingStandsOut(t *testing.T) {
 	f := Find(Input{Now: run("a", "v", "", result(nil)), Person: Person{BirthYear: 2000, Sex: body.Male, Level: National}, Year: 2026})
-	if f.Kind != NoneOut || f.Sentence != "No single quality stands out: 1.40 m/s at 2.10 kicks per second and 0.52 m of toe travel." || f.Quality != "" {
+	if f.Kind != NoneOut || f.Sentence != "No single quality stands out: 1.40 m/s (1.36 to 1.43) at 2.10 kicks per second and 0.52 m of toe travel." || f.Quality != "" {
 		t.Errorf("%s: %q, quality %q", f.Kind, f.Sentence, f.Quality)
 	}
 	if f.Evidence.Kick == 0 || len(f.Evidence.Moments) != 4 || f.Evidence.Curve != CurveFootSpeed {
@@ -66,7 +66,7 @@ func TestFindOutsideThePublishedRange(t *testing.T) {
 	if f.Kind != OutOfLine || f.Evidence.Measure != "knee_flexion_max" || f.Evidence.Curve != CurveKnee {
 		t.Fatalf("%s: %q, evidence %+v", f.Kind, f.Sentence, f.Evidence)
 	}
-	if want := " is above what is published for swimmers of 11-12 years: 95°; published 53 to 90°."; !strings.HasSuffix(f.Sentence, want) {
+	if want := " is above what is published for swimmers of 11-12 years: 95° (93 to 97); published 53 to 90°."; !strings.HasSuffix(f.Sentence, want) {
 		t.Errorf("%q does not end in %q", f.Sentence, want)
 	}
 	// Speed is lower than any published range for the age, but an outcome: it
@@ -101,7 +101,7 @@ func TestFindChangedAgainstOwnHistory(t *testing.T) {
 	if f.Kind != Changed || f.Quality != "facing" || f.Word != "facing lower" {
 		t.Fatalf("%s: %q (%s)", f.Kind, f.Sentence, f.Quality)
 	}
-	if want := "Facing in the downkick is lower than on 3 May 2026: 12 % now, 25 % then."; f.Sentence != want {
+	if want := "Facing in the downkick is lower than on 3 May 2026: 12 % (12 to 12) now, 25 % then."; f.Sentence != want {
 		t.Errorf("%q, want %q", f.Sentence, want)
 	}
 	if f.Evidence.Measure != "facing" || f.Evidence.Curve != CurveFacing || strings.Join(f.Evidence.Moments, " ") != "drive fastest" {
@@ -131,12 +131,12 @@ func TestFindChangedAgainstOwnHistory(t *testing.T) {
 func TestFindNothingToJudgeBy(t *testing.T) {
 	r := result(nil)
 	f := Find(Input{Now: run("a", "v", "", r), Person: Person{BirthYear: 2012}, Year: 2026})
-	if want := "No like earlier run and no published range to judge by: 1.40 m/s at 2.10 kicks per second and 0.52 m of toe travel."; f.Sentence != want {
+	if want := "Nothing to judge by yet: 1.40 m/s (1.36 to 1.43) at 2.10 kicks per second and 0.52 m of toe travel."; f.Sentence != want {
 		t.Errorf("%q, want %q", f.Sentence, want)
 	}
 	set(r, "speed", func(m *kick.Measure) { m.Value = math.NaN() })
 	f = Find(Input{Now: run("a", "v", "", r), Person: Person{BirthYear: 2012}, Year: 2026})
-	if want := "No like earlier run and no published range to judge by."; f.Sentence != want {
+	if want := "Nothing to judge by yet."; f.Sentence != want {
 		t.Errorf("%q, want %q", f.Sentence, want)
 	}
 }

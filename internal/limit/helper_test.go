@@ -32,7 +32,7 @@ var usual = map[string]float64{
 
 // result makes a steady run of six kicks with the usual values, changed as told.
 func result(change map[string]float64) *kick.Result {
-	r := &kick.Result{Steady: true, Verdicts: true, Counted: 6}
+	r := &kick.Result{Method: kick.Method, Steady: true, Verdicts: true, Counted: 6}
 	value := func(id string) float64 {
 		if v, ok := change[id]; ok {
 			return v
