@@ -96,12 +96,12 @@ func (p Plot) SVG() string {
 	for _, b := range p.Bands {
 		d.path(joined("band", b.Class), areaBetween(f, b))
 	}
+	for _, l := range p.Lines {
+		p.drawLine(&d, f, l)
+	}
 	for _, r := range p.Ribbons {
 		xs, ys := f.map2(r.X, r.Y)
 		d.path(joined("ribbon", r.Class), ribbonOutline(xs, ys, r.Width))
-	}
-	for _, l := range p.Lines {
-		p.drawLine(&d, f, l)
 	}
 	for _, g := range p.Dots {
 		xs, ys := f.map2(g.X, g.Y)

@@ -47,6 +47,7 @@ const plain = {
   "+": { do: "zoom", factor: 1.5 },
   "=": { do: "zoom", factor: 1.5 },
   "-": { do: "zoom", factor: 1 / 1.5 },
+  f: { do: "fit" },
   "?": { do: "keys" },
   Escape: { do: "leave" },
 };
@@ -68,7 +69,6 @@ export function commandOf(press, landmarkKeys) {
   if (press.altKey) return null;
   const landmark = landmarkKeys[press.key];
   if (landmark) return { do: "choose", landmark };
-  if (press.key === "0") return { do: "fit" };
   return plain[press.key] ?? null;
 }
 

@@ -1,0 +1,69 @@
+package report
+
+import (
+	"html/template"
+	"math"
+	"strings"
+
+	"underkick/internal/chart"
+	"underkick/internal/kick"
+	"underkick/internal/limit"
+)
+
+// Bar returns the bar of a measure: its band, its published range as a bracket
+// and the swimmer's earlier values, oldest first, as ticks. A measure without a
+// number gets no bar. The text alternative says the same in words.
+func Bar(m kick.Measure, published limit.Range, earlier []float64) template.HTML {
+	if m.Text != "" || math.IsNaN(m.Value) {
+		return ""
+	}
+	b := chart.Bar{Title: barWords(m, published, earlier), Value: m.Value, Low: m.Low, High: m.High, Earlier: earlier}
+	if Doubtful(m) {
+		b.Class = "doubtful"
+	}
+	if isKnown(published) {
+		b.Range = &chart.Range{Low: published.Low, High: published.High}
+		if published.Orientation {
+			b.Class = strings.TrimSpace(b.Class + " orientation")
+		}
+	}
+	return template.HTML(b.SVG()) //nolint:gosec // chart escapes every text
+}
+
+func isKnown(r limit.Range) bool {
+	return len(r.Rows) > 0 && !math.IsNaN(r.Low) && !math.IsNaN(r.High)
+}
+
+func barWords(m kick.Measure, published limit.Range, earlier []float64) string {
+	words := []string{Value(m)}
+	if s := Spread(m); s != "" {
+		words = append(words, "band "+s)
+	}
+	if isKnown(published) {
+		words = append(words, "published "+Number(m.ID, m.Unit, published.Low)+" to "+WithUnit(m.ID, m.Unit, published.High))
+	}
+	if n := len(earlier); n > 0 {
+		words = append(words, "last time "+WithUnit(m.ID, m.Unit, earlier[n-1]))
+	}
+	return strings.Join(words, ", ")
+}
+
+// Trend returns a small line of one measure over the swimmer's runs, oldest
+// first; nothing for fewer than two.
+func Trend(values []float64, words string) template.HTML {
+	if len(values) < 2 {
+		return ""
+	}
+	x := make([]float64, len(values))
+	for i := range x {
+		x[i] = float64(i)
+	}
+	last := len(values) - 1
+	p := chart.Plot{
+		Class: "trend", Title: words, Width: 96, Height: 28,
+		X: chart.Axis{Bare: true}, Y: chart.Axis{Bare: true},
+		Lines: []chart.Line{{X: x, Y: values}},
+		Dots:  []chart.Dots{{X: x[last:], Y: values[last:], R: 3}},
+	}
+	return template.HTML(p.SVG()) //nolint:gosec // chart escapes every text
+}

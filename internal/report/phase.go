@@ -1,0 +1,148 @@
+package report
+
+import (
+	"html/template"
+	"math"
+
+	"underkick/internal/chart"
+	"underkick/internal/kick"
+)
+
+// Signal chooses the curve that PhaseCurve draws.
+type Signal struct {
+	Name  string                          // "foot speed"
+	Unit  string                          // written at the axis
+	Max   float64                         // top of the axis; 0: from the data
+	Of    func(c kick.Curve) []float64    // of one kick on the phase grid
+	InRun func(s *kick.Signals) []float64 // on the run's time grid
+}
+
+// FootSpeed is the speed of the foot relative to the hip.
+func FootSpeed() Signal {
+	return Signal{
+		Name: "foot speed", Unit: "m/s",
+		Of:    func(c kick.Curve) []float64 { return c.FootSpeed },
+		InRun: func(s *kick.Signals) []float64 { return s.FootSpeed },
+	}
+}
+
+// FootFacing is the part of the foot that faces back while it moves.
+func FootFacing() Signal {
+	return Signal{
+		Name: "foot facing back", Unit: "part", Max: 1,
+		Of:    func(c kick.Curve) []float64 { return c.FacingFoot },
+		InRun: func(s *kick.Signals) []float64 { return s.FacingFoot },
+	}
+}
+
+// phaseOf returns the phase of a kick at time t: 0 at its toe top, 0.5 at the
+// bottom, 1 at the next top, linear between and beyond.
+func phaseOf(k kick.Kick, t float64) float64 {
+	if t < k.Bottom {
+		return 0.5 * (t - k.Start) / (k.Bottom - k.Start)
+	}
+	return 0.5 + 0.5*(t-k.Bottom)/(k.End-k.Bottom)
+}
+
+// PhaseCurve returns a signal over the phase of a kick, the chosen kick strong
+// and the other counted kicks faint, once wide and once narrow (a page shows one
+// of them). It is empty when the chosen kick is not whole or has no such signal.
+func PhaseCurve(r *kick.Result, chosen int, signal Signal) template.HTML {
+	k, ok := wholeKick(r, chosen)
+	if !ok {
+		return ""
+	}
+	xs, ys := chosenCurve(&r.Signals, k, signal)
+	if len(xs) == 0 {
+		return ""
+	}
+	p := chart.Plot{
+		Title: signal.Name + " through kick " + itoa(chosen) + ", from set to the end of the upkick",
+		X:     chart.Axis{Min: math.Min(xs[0], 0), Max: 1},
+		Y:     chart.Axis{Label: signal.Name + ", " + signal.Unit, Max: signal.Max},
+		Parts: []chart.Part{{From: 0, To: 0.5, Label: "downkick"}, {From: 0.5, To: 1, Label: "upkick", Class: "other"}},
+		Rules: momentRules(k),
+	}
+	if signal.Max == 0 {
+		p.Y = fromZero(p.Y, ys, r, signal)
+	}
+	for _, c := range r.Signals.Curves {
+		if c.Counted && c.Kick != chosen {
+			p.Lines = append(p.Lines, chart.Line{X: phaseGrid(), Y: signal.Of(c), Class: "others"})
+		}
+	}
+	p.Lines = append(p.Lines, chart.Line{X: xs, Y: ys, Class: "kick"})
+	p.Class, p.Width, p.Height = "wide", 680, 230
+	wide := p.SVG()
+	p.Class, p.Width, p.Height = "narrow", 340, 210
+	return template.HTML(wide + p.SVG()) //nolint:gosec // chart escapes every text
+}
+
+// fromZero sets the axis from 0 to a round number above every kick.
+func fromZero(a chart.Axis, chosen []float64, r *kick.Result, signal Signal) chart.Axis {
+	top := 0.0
+	grow := func(ys []float64) {
+		for _, y := range ys {
+			if !math.IsNaN(y) {
+				top = math.Max(top, y)
+			}
+		}
+	}
+	grow(chosen)
+	for _, c := range r.Signals.Curves {
+		if c.Counted {
+			grow(signal.Of(c))
+		}
+	}
+	a.Min, a.Max = 0, math.Max(math.Ceil(top*2)/2, 0.5)
+	return a
+}
+
+// chosenCurve returns the chosen kick's signal from its set, which may come
+// before the toe top, to its end.
+func chosenCurve(s *kick.Signals, k kick.Kick, signal Signal) (phase, value []float64) {
+	all := signal.InRun(s)
+	if len(all) != len(s.T) {
+		return nil, nil
+	}
+	from := k.Start
+	if k.Moments.Set < from {
+		from = k.Moments.Set
+	}
+	for i, t := range s.T {
+		if t >= from && t <= k.End && !math.IsNaN(all[i]) {
+			phase, value = append(phase, phaseOf(k, t)), append(value, all[i])
+		}
+	}
+	return phase, value
+}
+
+// momentRules marks the moments of the downkick, and of the upkick the fastest.
+func momentRules(k kick.Kick) []chart.Rule {
+	var rules []chart.Rule
+	for _, m := range k.Moments.List() {
+		if m.Upkick && m.Name != "fastest-up" {
+			continue
+		}
+		rules = append(rules, chart.Rule{At: phaseOf(k, m.T), Label: m.Name})
+	}
+	return rules
+}
+
+func phaseGrid() []float64 {
+	x := make([]float64, kick.CurveSamples)
+	for i := range x {
+		x[i] = float64(i) / (kick.CurveSamples - 1)
+	}
+	return x
+}
+
+// wholeKick returns the kick with this number.
+func wholeKick(r *kick.Result, number int) (kick.Kick, bool) {
+	for _, k := range r.Kicks {
+		if number > 0 && k.Number == number {
+			return k, true
+		}
+	}
+	return kick.Kick{}, false
+}

@@ -1,0 +1,294 @@
+package web
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"io"
+	"net/http"
+	"strconv"
+
+	"underkick/internal/chart"
+	"underkick/internal/kick"
+	"underkick/internal/limit"
+	"underkick/internal/poolside"
+	"underkick/internal/report"
+)
+
+// kickPage is the kick page of a run, with every drawing finished.
+type kickPage struct {
+	shell
+	poolside.KickView
+	Headline    string
+	Stills      []stillPiece
+	UpStills    []stillPiece
+	Loops       []report.Loop
+	Curve       template.HTML
+	FacingCurve template.HTML
+	Qualities   []qualityPiece
+	Context     []measurePiece
+	Groups      []measureGroup
+	KickColumns []string
+	KickRows    []kickRow
+	Method      string
+}
+
+func (s *server) kick(w http.ResponseWriter, r *http.Request) {
+	chosen, err := strconv.Atoi(r.URL.Query().Get("kick"))
+	if err != nil {
+		chosen = 0
+	}
+	view, err := s.opt.App.Kick(r.Context(), r.PathValue("id"), chosen)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	page := kickPage{KickView: view}
+	page.shell = s.shell("Kicks of "+view.Swimmer.Name, "squad")
+	page.fill()
+	s.render(w, r, http.StatusOK, "kick", page)
+}
+
+// fill draws everything that stands on the page.
+func (p *kickPage) fill() {
+	p.Headline = "This run is not measured yet"
+	if p.Problem != "" || p.Result == nil || p.Finding == nil {
+		return
+	}
+	p.Headline, p.Method = p.Finding.Sentence, p.Result.Method
+	for _, v := range p.KickView.Stills {
+		if piece := still(p.KickView, v); v.Upkick {
+			p.UpStills = append(p.UpStills, piece)
+		} else {
+			p.Stills = append(p.Stills, piece)
+		}
+	}
+	p.Loops = report.Loops(p.Result)
+	p.Curve = report.PhaseCurve(p.Result, p.Chosen, report.FootSpeed())
+	p.FacingCurve = report.PhaseCurve(p.Result, p.Chosen, report.FootFacing())
+	for _, q := range p.Finding.Qualities {
+		p.Qualities = append(p.Qualities, quality(q))
+	}
+	for _, c := range p.Finding.Context {
+		p.Context = append(p.Context, comparison(c))
+	}
+	p.Groups = measureGroups(p.Result)
+	p.fillKickTable()
+}
+
+// stillPiece is a still with its words.
+type stillPiece struct {
+	Moment, When, Facing string
+	SVG                  template.HTML
+}
+
+func still(view poolside.KickView, v poolside.StillView) stillPiece {
+	facts := view.Clip.Facts
+	st := report.Still{
+		Picture: fmt.Sprintf("/clip/%s/frame/%d.jpg", view.Clip.ID, v.Frame),
+		WidthPx: float64(facts.WidthPx), HeightPx: float64(facts.HeightPx),
+		Crop: report.Box(v.Crop), LineDeg: v.LineDeg, Points: map[string]report.Point{},
+		Title: fmt.Sprintf("The swimmer at %s of kick %d", v.Moment, view.Chosen),
+	}
+	for name, p := range v.Points {
+		st.Points[name] = report.Point{X: p.XPx, Y: p.YPx}
+	}
+	words := ""
+	for _, f := range v.Facing {
+		st.Facing = append(st.Facing, report.Facing{From: f.From, To: f.To, Part: f.Part})
+		if words != "" {
+			words += ", "
+		}
+		words += fmt.Sprintf("%s %.0f %%", f.Segment, 100*f.Part)
+	}
+	if words != "" {
+		words = "facing back: " + words
+	}
+	return stillPiece{Moment: v.Moment, When: fmt.Sprintf("%.2f s", v.Time), Facing: words, SVG: st.SVG()}
+}
+
+// measurePiece is one measure with its bar.
+type measurePiece struct {
+	ID, Name, Value, Spread, SD string
+	N                           int
+	Bar                         template.HTML
+	Published                   string
+	Reasons                     []string
+	Doubtful                    bool
+}
+
+func piece(m kick.Measure) measurePiece {
+	p := measurePiece{
+		ID: m.ID, Name: limit.Name(m.ID), Value: report.Value(m), Spread: report.Spread(m), N: m.N,
+		SD: report.Number(m.ID, m.Unit, m.SD), Doubtful: report.Doubtful(m),
+	}
+	if m.Text != "" {
+		p.SD = ""
+	}
+	for _, r := range m.Reasons {
+		p.Reasons = append(p.Reasons, r.Text)
+	}
+	return p
+}
+
+func comparison(c limit.Comparison) measurePiece {
+	p := piece(c.Measure)
+	p.Name = c.Name
+	var earlier []float64
+	for _, o := range c.Own {
+		earlier = append(earlier, o.Value)
+	}
+	p.Bar = report.Bar(c.Measure, c.Published, earlier)
+	if len(c.Published.Rows) > 0 {
+		p.Published = c.Words
+	}
+	return p
+}
+
+// qualityPiece is one of the three qualities, down and up.
+type qualityPiece struct {
+	Name     string
+	Down, Up halfPiece
+	Changes  []string
+}
+
+type halfPiece struct {
+	Words string
+	Rows  []measurePiece
+	SeeIt string // address of the kick that shows it best
+}
+
+func quality(q limit.Quality) qualityPiece {
+	p := qualityPiece{Name: q.Name, Down: half(q.Down, 3), Up: half(q.Up, 1)}
+	for _, c := range q.Change {
+		p.Changes = append(p.Changes, changeWords(c))
+	}
+	return p
+}
+
+// half keeps the first rows, the main measure and what explains it; the rest
+// stands in the full table.
+func half(h limit.Half, rows int) halfPiece {
+	p := halfPiece{Words: h.Words}
+	for _, c := range h.Numbers[:min(rows, len(h.Numbers))] {
+		p.Rows = append(p.Rows, comparison(c))
+	}
+	if h.Kick > 0 {
+		p.SeeIt = fmt.Sprintf("?kick=%d#stills", h.Kick)
+	}
+	return p
+}
+
+// changeWords says what became of a measure since the earlier visit.
+func changeWords(c limit.Change) string {
+	name := limit.Name(c.Measure)
+	if c.Verdict == limit.Refused {
+		text := name + ": no verdict against " + c.When + "."
+		for _, why := range c.Why {
+			text += " " + why
+		}
+		return text
+	}
+	text := fmt.Sprintf("%s: %s since %s (%s then, %s now; smallest real change %s).", name, c.Verdict, c.When,
+		report.WithUnit(c.Measure, c.Unit, c.Then), report.WithUnit(c.Measure, c.Unit, c.Now), report.WithUnit(c.Measure, c.Unit, c.Smallest))
+	if c.Exploratory {
+		text += " Exploratory."
+	}
+	return text
+}
+
+// measureGroup is a group of the full table.
+type measureGroup struct {
+	Name string
+	Rows []measurePiece
+}
+
+func measureGroups(r *kick.Result) []measureGroup {
+	var groups []measureGroup
+	for _, m := range r.Summary {
+		name := ""
+		if d, ok := report.Definition(m.ID); ok {
+			name = d.Group
+		}
+		if n := len(groups); n == 0 || groups[n-1].Name != name {
+			groups = append(groups, measureGroup{Name: name})
+		}
+		g := &groups[len(groups)-1]
+		g.Rows = append(g.Rows, piece(m))
+	}
+	return groups
+}
+
+// kickRow is a row of the kick-by-kick table.
+type kickRow struct {
+	Number  int
+	Start   string
+	Counted bool
+	Cells   []string
+	Why     string
+}
+
+// kickColumns are the measures of the kick-by-kick table; all others stand in
+// the CSV file.
+var kickColumns = []string{"kick_length", "toe_amplitude", "facing", "sweep", "build", "knee_flexion_max", "foot_peak_speed_down"}
+
+func (p *kickPage) fillKickTable() {
+	var shown []kick.Measure
+	for _, id := range kickColumns {
+		if m, ok := p.Result.Measure(id); ok {
+			shown = append(shown, m)
+			head := limit.Name(id)
+			if u := report.Unit(id, m.Unit); u != "" {
+				head += ", " + u
+			}
+			p.KickColumns = append(p.KickColumns, head)
+		}
+	}
+	for _, k := range p.Result.Kicks {
+		row := kickRow{Number: k.Number, Start: chart.FormatNumber(k.Start, 2), Counted: k.Counted, Why: k.Why}
+		for _, m := range shown {
+			cell := "–"
+			if v, ok := k.Values[m.ID]; ok {
+				cell = report.Number(m.ID, m.Unit, v)
+			}
+			row.Cells = append(row.Cells, cell)
+		}
+		p.KickRows = append(p.KickRows, row)
+	}
+}
+
+func (s *server) measuresJSON(w http.ResponseWriter, r *http.Request) {
+	s.download(w, r, "application/json", "measures.json", report.WriteJSON)
+}
+
+func (s *server) measuresCSV(w http.ResponseWriter, r *http.Request) {
+	s.download(w, r, "text/csv; charset=utf-8", "measures.csv", report.WriteSummaryCSV)
+}
+
+func (s *server) kicksCSV(w http.ResponseWriter, r *http.Request) {
+	s.download(w, r, "text/csv; charset=utf-8", "kicks.csv", report.WriteKicksCSV)
+}
+
+// download answers with a run's result as a file.
+func (s *server) download(w http.ResponseWriter, r *http.Request, kind, name string, write func(io.Writer, *kick.Result) error) {
+	id := r.PathValue("id")
+	view, err := s.opt.App.Kick(r.Context(), id, 0)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if view.Result == nil {
+		s.problem(w, r, http.StatusConflict, "There is nothing to save yet", view.Problem)
+		return
+	}
+	var buf bytes.Buffer
+	if err := write(&buf, view.Result); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", kind)
+	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="run-%s-%s"`, view.Run.ID, name))
+	if _, err := buf.WriteTo(w); err != nil {
+		s.opt.Log.Debug("file not delivered", "path", r.URL.Path, "err", err)
+	}
+}

@@ -1,0 +1,189 @@
+package web
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+	"strings"
+
+	"underkick/internal/poolside"
+	"underkick/internal/record"
+)
+
+// markPage is the marking page of a run.
+type markPage struct {
+	shell
+	poolside.MarkingView
+	Figure  []figurePoint
+	LengthM string // known length as kept or typed
+	Faults  record.Faults
+	Problem string // with what was just sent, in words
+}
+
+// figurePoint is a landmark's place on the drawn figure, in its view box.
+type figurePoint struct {
+	ID   string
+	X, Y float64
+}
+
+// figure is the drawn swimmer of templates/pages/mark.html.
+var figure = []figurePoint{
+	{"fingertip", 293, 29}, {"wrist", 268, 29}, {"elbow", 238, 28}, {"head", 217, 17}, {"shoulder", 199, 30},
+	{"rib", 170, 33}, {"hip", 140, 34}, {"knee", 92, 36}, {"ankle", 48, 34}, {"heel", 39, 29}, {"toe", 10, 38},
+}
+
+func (s *server) mark(w http.ResponseWriter, r *http.Request) {
+	s.markForm(w, r, http.StatusOK, nil, nil, "")
+}
+
+// markForm shows the marking page; changed holds what a refused form had typed.
+func (s *server) markForm(w http.ResponseWriter, r *http.Request, status int, changed *record.Run, faults record.Faults, problem string) {
+	view, err := s.opt.App.Marking(r.Context(), r.PathValue("id"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	page := markPage{MarkingView: view, Figure: figure, LengthM: typed(view.Run.Scale.LengthM), Faults: faults, Problem: problem}
+	page.shell = s.shell("Mark a run of "+view.Swimmer.Name, "squad")
+	if changed != nil {
+		page.Run = *changed
+	}
+	s.render(w, r, status, "mark", page)
+}
+
+// markingData is what the marking page's script starts from.
+type markingData struct {
+	Frames    []frameData        `json:"frames"`
+	Width     int                `json:"width"`  // px
+	Height    int                `json:"height"` // px
+	Landmarks []landmarkData     `json:"landmarks"`
+	Marks     poolside.MarksView `json:"marks"`
+}
+
+type frameData struct {
+	N int     `json:"n"` // index within the clip
+	T float64 `json:"t"` // s
+}
+
+type landmarkData struct {
+	ID     string `json:"id"`
+	Key    string `json:"key"`
+	Needed bool   `json:"needed"`
+}
+
+func (s *server) markingJSON(w http.ResponseWriter, r *http.Request) {
+	view, err := s.opt.App.Marking(r.Context(), r.PathValue("id"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	data := markingData{Width: view.WidthPx, Height: view.HeightPx, Marks: view.Marks}
+	for _, f := range view.Frames {
+		data.Frames = append(data.Frames, frameData{f.N, f.Time})
+	}
+	for _, l := range view.Landmarks {
+		data.Landmarks = append(data.Landmarks, landmarkData{l.ID, l.Key, l.Needed})
+	}
+	s.json(w, r, http.StatusOK, data)
+}
+
+// takeMark keeps one marking action and answers with what stands then.
+func (s *server) takeMark(w http.ResponseWriter, r *http.Request) {
+	if !strings.HasPrefix(r.Header.Get("Content-Type"), "application/json") {
+		s.problem(w, r, http.StatusUnsupportedMediaType, "Marks come as JSON", "The marking page sends them; send application/json.")
+		return
+	}
+	var act poolside.MarkAction
+	dec := json.NewDecoder(r.Body)
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&act); err != nil {
+		s.problem(w, r, http.StatusBadRequest, "This mark cannot be read", "The marking action is no JSON of the expected shape. Load the page again.")
+		return
+	}
+	view, err := s.opt.App.Mark(r.Context(), r.PathValue("id"), "", act)
+	if errors.Is(err, poolside.ErrAction) {
+		s.problem(w, r, http.StatusBadRequest, "This mark cannot be read", sentence(err.Error()))
+		return
+	}
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, view)
+}
+
+// changeRun reads a form into a run, keeps it, and goes back to the marking page.
+func (s *server) changeRun(w http.ResponseWriter, r *http.Request, read func(run *record.Run) record.Faults) {
+	if err := r.ParseForm(); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	run, err := s.opt.App.Run(r.Context(), r.PathValue("id"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	faults := read(&run)
+	if len(faults) == 0 {
+		err = s.opt.App.UpdateRun(r.Context(), run)
+	}
+	if err != nil || len(faults) > 0 {
+		s.formFailed(w, r, err, &faults, func(status int) {
+			s.markForm(w, r, status, &run, faults, "Nothing was changed. "+faultList(faults))
+		})
+		return
+	}
+	http.Redirect(w, r, "/run/"+run.ID+"/mark", http.StatusSeeOther)
+}
+
+func faultList(faults record.Faults) string {
+	parts := make([]string, len(faults))
+	for i, f := range faults {
+		parts[i] = sentence(strings.ReplaceAll(f.Field, "_", " ") + " " + f.Text)
+	}
+	return strings.Join(parts, " ")
+}
+
+func (s *server) setConditions(w http.ResponseWriter, r *http.Request) {
+	s.changeRun(w, r, func(run *record.Run) (faults record.Faults) {
+		number := func(field string) float64 {
+			x, fault := numberField(r.PostFormValue(field))
+			if fault != "" {
+				faults = append(faults, record.Fault{Field: field, Text: fault})
+			}
+			return x
+		}
+		run.FromFrame, run.ToFrame = int(number("from_frame")), int(number("to_frame"))
+		run.Effort = record.Effort(r.PostFormValue("effort"))
+		run.Start = record.Start(r.PostFormValue("start"))
+		run.Position = record.Position(r.PostFormValue("position"))
+		run.DepthM, run.TrueFPS = number("depth_m"), number("true_fps")
+		run.Equipment = strings.TrimSpace(r.PostFormValue("equipment"))
+		run.Repeat = int(number("repeat"))
+		run.MarkedBy = strings.TrimSpace(r.PostFormValue("marked_by"))
+		return faults
+	})
+}
+
+func (s *server) setTrueFPS(w http.ResponseWriter, r *http.Request) {
+	fps, fault := numberField(r.PostFormValue("fps"))
+	if fault != "" {
+		s.problem(w, r, http.StatusUnprocessableEntity, "This rate cannot be used", "The rate "+fault+".")
+		return
+	}
+	if err := s.opt.App.SetTrueFPS(r.Context(), r.PathValue("id"), fps); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	next := "/"
+	if run := r.PostFormValue("run"); run != "" {
+		kept, err := s.opt.App.Run(r.Context(), run) // so that only our own ids go into the address
+		if err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		next = fmt.Sprintf("/run/%s/mark", kept.ID)
+	}
+	http.Redirect(w, r, next, http.StatusSeeOther)
+}

@@ -1,0 +1,86 @@
+package web
+
+import (
+	"encoding/json"
+	"net/http"
+
+	"underkick/internal/record"
+)
+
+// setScale keeps how pixels become metres: a known length by its two ends, or a
+// rectangle by its four corners and sides.
+func (s *server) setScale(w http.ResponseWriter, r *http.Request) {
+	s.changeRun(w, r, func(run *record.Run) (faults record.Faults) {
+		var points [][2]float64
+		if err := json.Unmarshal([]byte(r.PostFormValue("points_px")), &points); err != nil {
+			return record.Faults{{Field: "points_px", Text: "are no list of points; set them on the picture again"}}
+		}
+		number := func(field string) float64 {
+			x, fault := numberField(r.PostFormValue(field))
+			if fault == "" && x == 0 {
+				fault = "is missing; write it in metres"
+			}
+			if fault != "" {
+				faults = append(faults, record.Fault{Field: field, Text: fault})
+			}
+			return x
+		}
+		if r.PostFormValue("kind") == "rectangle" {
+			faults = setRectangle(run, points, number("width_m"), number("height_m"), faults)
+			return faults
+		}
+		if len(points) != 2 {
+			return record.Faults{{Field: "points_px", Text: "are not two; click both ends of the length"}}
+		}
+		run.Scale.Kind, run.Scale.LengthM = record.KnownLength, number("length_m")
+		run.Scale.PointsPx = [2][2]float64(points)
+		frame, _ := numberField(r.PostFormValue("frame"))
+		run.Scale.Frame = int(frame)
+		return faults
+	})
+}
+
+// setRectangle keeps the corners as a plane: corner 1 at the origin, the first
+// side along x, and y upwards, whichever way round the corners were clicked.
+func setRectangle(run *record.Run, points [][2]float64, width, height float64, faults record.Faults) record.Faults {
+	if len(points) != 4 {
+		return append(faults, record.Fault{Field: "points_px", Text: "are not four; click the four corners, going round"})
+	}
+	if len(faults) > 0 {
+		return faults
+	}
+	metres := rectangleMetres(points, width, height)
+	plane, err := json.Marshal(map[string]any{"points_px": points, "points_m": metres})
+	if err != nil {
+		return append(faults, record.Fault{Field: "points_px", Text: "hold numbers that cannot be kept; set them again"})
+	}
+	run.Scale.Kind, run.Scale.Plane = record.Plane, plane
+	return faults
+}
+
+// rectangleMetres returns the corners in the pool plane, x to the right of the
+// picture and y up: sides are mirrored where the clicks went the other way.
+func rectangleMetres(p [][2]float64, width, height float64) [][2]float64 {
+	alongX := p[1][0] + p[2][0] - p[0][0] - p[3][0] // how far the first side goes right
+	alongY := p[1][1] + p[2][1] - p[0][1] - p[3][1]
+	side1, side2 := [2]float64{width, 0}, [2]float64{0, height}
+	if abs(alongY) > abs(alongX) { // the first side is the upright one
+		side1, side2 = [2]float64{0, width}, [2]float64{height, 0}
+	}
+	right1 := p[1][0]+p[2][0] >= p[0][0]+p[3][0]
+	up1 := p[1][1]+p[2][1] <= p[0][1]+p[3][1]
+	right2 := p[2][0]+p[3][0] >= p[0][0]+p[1][0]
+	up2 := p[2][1]+p[3][1] <= p[0][1]+p[1][1]
+	side1 = [2]float64{sign(right1) * side1[0], sign(up1) * side1[1]}
+	side2 = [2]float64{sign(right2) * side2[0], sign(up2) * side2[1]}
+	return [][2]float64{{0, 0}, side1, {side1[0] + side2[0], side1[1] + side2[1]}, side2}
+}
+
+func abs(x float64) float64 { return max(x, -x) }
+
+func sign(positive bool) float64 {
+	if positive {
+		return 1
+	}
+	return -1
+}

@@ -1,0 +1,150 @@
+package web
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"log/slog"
+	"net"
+	"net/http"
+	"time"
+)
+
+// Options sets up the server. Only App is needed.
+type Options struct {
+	App          UseCases
+	Log          *slog.Logger // nil: nothing is logged
+	Version      string       // shown on the about page
+	Licence      string       // text of the licence, for the about page
+	Notices      string       // notices of the software contained, for the about page
+	Token        string       // session token asked of every request; "" = none
+	MaxClipBytes int64        // largest clip taken; 0 = DefaultMaxClipBytes
+}
+
+// DefaultMaxClipBytes is the largest clip that is taken unless set otherwise.
+const DefaultMaxClipBytes = 8 << 30
+
+type server struct {
+	opt    Options
+	pages  map[string]*template.Template
+	static string // "/static/HASH"
+}
+
+// New returns the handler of all pages. It fails when the embedded templates or
+// static files do not fit together.
+func New(opt Options) (http.Handler, error) {
+	if opt.Log == nil {
+		opt.Log = slog.New(slog.DiscardHandler)
+	}
+	if opt.MaxClipBytes == 0 {
+		opt.MaxClipBytes = DefaultMaxClipBytes
+	}
+	templates, err := fs.Sub(templateFiles, "templates")
+	if err != nil {
+		return nil, fmt.Errorf("open templates: %w", err)
+	}
+	assets, err := fs.Sub(staticFiles, "static")
+	if err != nil {
+		return nil, fmt.Errorf("open static files: %w", err)
+	}
+	pages, err := parsePages(templates, pageParts)
+	if err != nil {
+		return nil, err
+	}
+	hash, err := treeHash(assets)
+	if err != nil {
+		return nil, err
+	}
+	s := &server{opt: opt, pages: pages, static: "/static/" + hash}
+	mux := http.NewServeMux()
+	s.routes(mux)
+	mux.Handle("GET "+s.static+"/", serveStatic(assets, hash))
+	return s.guarded(mux), nil
+}
+
+// guarded puts the guards around the pages, outermost first: request id and log,
+// headers, host, cross-origin writes, session, body limits.
+func (s *server) guarded(pages http.Handler) http.Handler {
+	crossOrigin := http.NewCrossOriginProtection()
+	crossOrigin.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		s.problem(w, r, http.StatusForbidden, "That came from another site",
+			"Another site's page tried to change something here. Nothing was changed. Open the page from this program's own address and do it there.")
+	}))
+	return s.logged(withHeaders(s.onlyThisComputer(crossOrigin.Handler(s.withToken(s.withLimits(pages))))))
+}
+
+func (s *server) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /{$}", s.squad)
+	mux.HandleFunc("GET /swimmer/new", s.newSwimmer)
+	mux.HandleFunc("POST /swimmer/new", s.addSwimmer)
+	mux.HandleFunc("GET /swimmer/{id}", s.swimmer)
+	mux.HandleFunc("GET /swimmer/{id}/edit", s.editSwimmer)
+	mux.HandleFunc("POST /swimmer/{id}/edit", s.changeSwimmer)
+	mux.HandleFunc("GET /bring-in", s.bringIn)
+	mux.HandleFunc("POST /bring-in", s.takeClip)
+	mux.HandleFunc("GET /job/{id}", s.job)
+	mux.HandleFunc("POST /job/{id}/cancel", s.cancelJob)
+	mux.HandleFunc("GET /clip/{id}/frame/{file}", s.frame)
+	mux.HandleFunc("POST /clip/{id}/true-fps", s.setTrueFPS)
+	mux.HandleFunc("GET /run/{id}", s.kick)
+	mux.HandleFunc("GET /run/{id}/measures.json", s.measuresJSON)
+	mux.HandleFunc("GET /run/{id}/measures.csv", s.measuresCSV)
+	mux.HandleFunc("GET /run/{id}/kicks.csv", s.kicksCSV)
+	mux.HandleFunc("GET /run/{id}/mark", s.mark)
+	mux.HandleFunc("GET /run/{id}/marking.json", s.markingJSON)
+	mux.HandleFunc("POST /run/{id}/marks", s.takeMark)
+	mux.HandleFunc("POST /run/{id}/scale", s.setScale)
+	mux.HandleFunc("POST /run/{id}/conditions", s.setConditions)
+	mux.HandleFunc("GET /measures", s.measures)
+	mux.HandleFunc("GET /about", s.about)
+	mux.HandleFunc("/", s.unknown)
+}
+
+// shell returns what every page shows around its content.
+func (s *server) shell(title, section string) shell {
+	return shell{Title: title, Section: section, Static: s.static, Version: s.opt.Version}
+}
+
+type requestID struct{}
+
+// logged gives every request an id and writes one line for each that failed.
+func (s *server) logged(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		ctx := context.WithValue(r.Context(), requestID{}, rand.Text()[:8])
+		began := time.Now()
+		next.ServeHTTP(w, r.WithContext(ctx))
+		s.opt.Log.Debug("answered", "method", r.Method, "path", r.URL.Path, "took_ms", time.Since(began).Milliseconds())
+	})
+}
+
+func idOf(r *http.Request) string {
+	id, _ := r.Context().Value(requestID{}).(string)
+	return id
+}
+
+// Serve answers on the listener until ctx ends, then lets running answers finish
+// for a few seconds.
+func Serve(ctx context.Context, ln net.Listener, h http.Handler) error {
+	srv := &http.Server{
+		Handler:           h,
+		ReadHeaderTimeout: 10 * time.Second,
+		IdleTimeout:       2 * time.Minute,
+		BaseContext:       func(net.Listener) context.Context { return context.WithoutCancel(ctx) },
+	}
+	done := make(chan error, 1)
+	go func() { done <- srv.Serve(ln) }()
+	select {
+	case err := <-done:
+		return fmt.Errorf("serve pages: %w", err)
+	case <-ctx.Done():
+	}
+	end, cancel := context.WithTimeout(context.WithoutCancel(ctx), 5*time.Second)
+	defer cancel()
+	if err := srv.Shutdown(end); err != nil && !errors.Is(err, context.DeadlineExceeded) {
+		return fmt.Errorf("stop serving pages: %w", err)
+	}
+	return nil
+}

@@ -1,0 +1,33 @@
+package web
+
+import (
+	"context"
+
+	"underkick/internal/poolside"
+	"underkick/internal/record"
+)
+
+// UseCases is what the pages need of package poolside. Errors wrap
+// record.Faults where a form's field must be shown, poolside.ErrNotFound where
+// something is not there, and poolside.ErrInput where what a person gave cannot
+// be used.
+type UseCases interface {
+	Squad(ctx context.Context) (poolside.SquadView, error)
+	AddSquad(ctx context.Context, q record.Squad) (id string, err error)
+	Swimmer(ctx context.Context, id string) (poolside.SwimmerView, error)
+	AddSwimmer(ctx context.Context, w record.Swimmer) (id string, alike []string, err error)
+	UpdateSwimmer(ctx context.Context, w record.Swimmer) (alike []string, err error)
+
+	BringIn(ctx context.Context, in poolside.BringIn) (poolside.BroughtIn, error)
+	Job(ctx context.Context, id string) (poolside.JobView, error)
+	CancelJob(ctx context.Context, id string) error
+	FilmNote() string
+	Picture(ctx context.Context, clipID string, n int) ([]byte, error)
+	SetTrueFPS(ctx context.Context, clipID string, fps float64) error
+
+	Run(ctx context.Context, id string) (record.Run, error)
+	UpdateRun(ctx context.Context, r record.Run) error
+	Marking(ctx context.Context, runID string) (poolside.MarkingView, error)
+	Mark(ctx context.Context, runID, by string, act poolside.MarkAction) (poolside.MarksView, error)
+	Kick(ctx context.Context, runID string, chosen int) (poolside.KickView, error)
+}

@@ -1,0 +1,125 @@
+package web
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"underkick/internal/record"
+	"underkick/internal/report"
+)
+
+// styles are the style sheets of every page, in order.
+var styles = []string{"colours", "page", "forms", "lists", "charts"}
+
+// words are what templates may call.
+var words = template.FuncMap{
+	"styles":     func() []string { return styles },
+	"day":        day,
+	"join":       func(list []string) string { return strings.Join(list, ", ") },
+	"percent":    func(part float64) string { return fmt.Sprintf("%.0f %%", 100*part) },
+	"plural":     plural,
+	"metres":     func(m float64) string { return fmt.Sprintf("%.2f\u00a0m", m) },
+	"kilos":      func(kg float64) string { return fmt.Sprintf("%.0f\u00a0kg", kg) },
+	"number":     typed,
+	"rate":       func(fps float64) string { return strconv.FormatFloat(math.Round(fps*10)/10, 'f', -1, 64) },
+	"facts":      factWords,
+	"conditions": conditionWords,
+	"value":      report.Value,
+	"spread":     report.Spread,
+	"trend":      speedTrend,
+	"wrong":      wrongAttributes,
+	"fault":      faultWords,
+	"sexes":      func() []record.Sex { return []record.Sex{record.Female, record.Male} },
+	"levels":     record.Levels,
+	"habits":     func() []record.Position { return []record.Position{record.Prone, record.Supine} },
+	"efforts":    func() []record.Effort { return []record.Effort{record.Easy, record.Race, record.Max} },
+	"starts":     func() []record.Start { return []record.Start{record.PushOff, record.Still, record.Dive} },
+	"positions":  func() []record.Position { return []record.Position{record.Prone, record.Supine, record.Side} },
+}
+
+// day writes a YYYY-MM-DD day in words; a text that is none stays as it is.
+func day(text string) string {
+	t, err := time.Parse("2006-01-02", text)
+	if err != nil {
+		return text
+	}
+	return t.Format("2 January 2006")
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}
+
+// typed writes a number as a person would type it, "" for 0 = not known.
+func typed(x float64) string {
+	if x == 0 {
+		return ""
+	}
+	return strconv.FormatFloat(x, 'f', -1, 64)
+}
+
+// factWords says what the film engine found in a clip.
+func factWords(f record.Facts) string {
+	if !f.Known() {
+		return ""
+	}
+	return fmt.Sprintf("%d × %d, %s, %.1f s, %.0f pictures per second", f.WidthPx, f.HeightPx, plural(f.Frames, "picture", "pictures"), f.DurationS, f.MeanFPS)
+}
+
+// conditionWords says under which conditions a run was swum.
+func conditionWords(r record.Run) string {
+	var parts []string
+	add := func(s string) {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	if r.Effort != "" {
+		add(string(r.Effort) + " effort")
+	}
+	add(string(r.Start))
+	add(string(r.Position))
+	if r.DepthM != 0 {
+		add(fmt.Sprintf("%.1f\u00a0m deep", r.DepthM))
+	}
+	add(r.Equipment)
+	if r.Repeat != 0 {
+		add(fmt.Sprintf("number %d", r.Repeat))
+	}
+	if r.MarkedBy != "" {
+		add("marked by " + r.MarkedBy)
+	}
+	return strings.Join(parts, ", ")
+}
+
+func speedTrend(speeds []float64) template.HTML {
+	if len(speeds) < 2 {
+		return ""
+	}
+	first, last := speeds[0], speeds[len(speeds)-1]
+	return report.Trend(speeds, fmt.Sprintf("speed over %d runs, from %.2f to %.2f m/s", len(speeds), first, last))
+}
+
+// wrongAttributes ties a field to the words about its fault.
+func wrongAttributes(f record.Faults, field string) template.HTMLAttr {
+	if f.For(field) == "" {
+		return ""
+	}
+	return template.HTMLAttr(` aria-invalid="true" aria-describedby="wrong-` + field + `"`) //nolint:gosec // field names are our own constants
+}
+
+// faultWords says what is wrong with a field.
+func faultWords(f record.Faults, field string) template.HTML {
+	text := f.For(field)
+	if text == "" {
+		return ""
+	}
+	return template.HTML(`<span class="wrong" id="wrong-` + field + `">` + template.HTMLEscapeString("This "+text) + `</span>`) //nolint:gosec // escaped here
+}
