@@ -191,7 +191,15 @@ func TestImplausibleSpans(t *testing.T) {
 			t.Errorf("%s without a value is flagged: %v", id, flags)
 		}
 	}
+	for length, want := range map[float64]int{0.95: 0, 0.97: 1} {
+		if flags := Implausible(result(map[string]float64{"kick_length": length})); len(flags) != want {
+			t.Errorf("%.2f m per kick: flags %v", length, flags)
+		}
+	}
 	for _, row := range Rows() {
+		if row.Measure == "kick_length" && row.Mean+2*row.SD > kickLengthHigh {
+			t.Errorf("the published %s is called unusual", row.ID)
+		}
 		for _, b := range bounds {
 			if row.Measure == b.measure && row.Mean > 0 && (row.Mean < b.low || row.Mean > b.high) {
 				t.Errorf("the published mean of %s, %g, is called unusual", row.ID, row.Mean)

@@ -41,6 +41,11 @@ const (
 	strouhalHigh = 1.15
 )
 
+// kickLengthHigh is the largest published mean distance per kick, 0.76 m (Arellano
+// et al. 2002, quoted), plus two of the only standard deviation printed for
+// adults, 0.10 m (Kuhn and Legerlotz 2022).
+const kickLengthHigh = 0.96
+
 // Shares of the kick that the downkick takes.
 const (
 	downkickShareLow  = 0.40
@@ -55,9 +60,13 @@ func Implausible(r *kick.Result) []Flag {
 		m, ok := r.Measure(id)
 		return m, ok && !math.IsNaN(m.Value)
 	}
+	length, okLength := value("kick_length")
 	if st, ok := value("strouhal"); ok {
-		length, _ := value("kick_length")
 		flags = append(flags, strouhalFlag(st.Value, length.Value)...)
+	}
+	if okLength && length.Value > kickLengthHigh {
+		flags = append(flags, Flag{length.ID, fmt.Sprintf("%s per kick is more than is published (0.76 m, spread 0.10 m). Check for push-off speed and the scale.",
+			Show(length.Value, length.Unit))})
 	}
 	for _, b := range bounds {
 		m, ok := value(b.measure)
