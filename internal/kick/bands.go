@@ -223,7 +223,7 @@ func (d *drawer) white(k *track, sd []float64, rng *rand.Rand) {
 			e[i] = size * rng.NormFloat64()
 		}
 		e = series.LowPass(e, rate, cutoff)
-		for i, v := range series.Derivative(e, d.prep.dt) {
+		for i, v := range slope(e, d.prep.dt) {
 			axis[0][i] += e[i]
 			axis[1][i] += v
 		}
@@ -255,7 +255,7 @@ func (d *drawer) rerun(s *scene, shares *[body.NumLandmarks]float64, f *facts, r
 		rows[k] = s.evaluate(c, f)
 	}
 	out := overRun(rows, kicks)
-	out[climb] += l.angle / degree
+	out[climb] = d.prep.sy * (out[climb] + l.angle/degree)
 	return out
 }
 

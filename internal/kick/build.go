@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"underkick/internal/body"
-	"underkick/internal/series"
 	"underkick/internal/spread"
 )
 
@@ -27,9 +26,9 @@ func (b *builder) result(warnings []string) *Result {
 	}
 	b.tooSmooth = b.prep.filtered && b.prep.cutoff < filterTempos*b.tempo()
 	for k := range b.values.kicks {
-		b.values.kicks[k][climb] += b.line.angle / degree
+		b.values.kicks[k][climb] = b.upward(b.values.kicks[k][climb])
 	}
-	b.values.run[climb] += b.line.angle / degree
+	b.values.run[climb] = b.upward(b.values.run[climb])
 	res := &Result{
 		Method: Method, FrameRate: b.rate, Height: b.facts.height,
 		Steady: len(b.kicks) > 0 && b.steady, Counted: len(b.kicks),
@@ -84,6 +83,10 @@ func (b *builder) measure(j slot) Measure {
 	return m
 }
 
+// upward turns an angle against the travel line, deg, into one above the
+// horizontal.
+func (r *run) upward(angle float64) float64 { return r.prep.sy * (angle + r.line.angle/degree) }
+
 // kicksOut lists every kick with its values, moments and why it is not counted.
 func (b *builder) kicksOut(withheld *[numSlots]bool) []Kick {
 	var out []Kick
@@ -110,7 +113,7 @@ func (b *builder) kickValues(i int, c cycle, withheld *[numSlots]bool) map[strin
 		r = b.values.kicks[k]
 	} else {
 		r = b.travel.evaluate(c, &b.facts)
-		r[climb] += b.line.angle / degree
+		r[climb] = b.upward(r[climb])
 	}
 	values := make(map[string]float64, numSlots)
 	for j := range r {
@@ -163,111 +166,5 @@ func (b *builder) warnings() []string {
 	}
 	add(!b.moving, "The swimmer moves less than %.1f m/s along the pool; the horizontal stands for the travel line.", stillBelow)
 	add(math.Abs(b.line.angle) > maxTurn, "The swimmer travels more than 10 degrees off the horizontal.")
-	return append(out, b.implausible()...)
-}
-
-// Ranges outside which a run is more likely wrong than unusual (hydrodynamics.md,
-// section 12).
-var plausible = []struct {
-	slot      slot
-	low, high float64
-	text      string
-}{
-	{strouhal, 0.55, 1.15, "The Strouhal number is %.2f, outside 0.55 to 1.15. Check for push-off speed in the run, the scale and the toe marks."},
-	{speed, 0.7, 2.2, "The speed is %.2f m/s, outside 0.7 to 2.2. Check the scale and the film's true frame rate."},
-	{kickFrequency, 1.5, 3.0, "The kick frequency is %.2f Hz, outside 1.5 to 3. Check the film's true frame rate."},
-	{toeAmplitude, 0.30, 0.70, "The toes travel %.2f m, outside 0.30 to 0.70. Check the scale and the toe marks."},
-	{kneeFlexionMax, 45, 110, "The largest knee bend is %.0f degrees, outside 45 to 110. Check the hip, knee and ankle marks."},
-}
-
-func (b *builder) implausible() []string { return implausible(&b.values.run) }
-
-func implausible(r *row) []string {
-	var out []string
-	for _, p := range plausible {
-		if v := r[p.slot]; v < p.low || v > p.high {
-			out = append(out, fmt.Sprintf(p.text, v))
-		}
-	}
 	return out
-}
-
-// signals are the curves for pages.
-func (b *builder) signals(kicks []Kick) Signals {
-	s := b.travel
-	out := Signals{
-		T: s.t, Phase: nans(len(s.t)), Speed: s.com.vx, FootSpeed: s.v,
-		FacingFoot: s.quality[footPart].c, FacingShank: s.quality[shankPart].c,
-		Hip: s.angle[body.HipJoint], Knee: s.angle[body.KneeJoint], Ankle: s.angle[body.AnkleJoint],
-		Pitch: s.th[body.Trunk],
-	}
-	for l, k := range s.lm {
-		if k.ok() {
-			out.Points[l] = s.relative(k)
-		}
-	}
-	for _, k := range kicks {
-		if k.Number > 0 {
-			s.phase(out.Phase, k)
-			out.Curves = append(out.Curves, s.curve(&out, k))
-		}
-	}
-	return out
-}
-
-// relative is a track relative to the hip.
-func (s *scene) relative(k track) *Points {
-	p := &Points{X: slices.Clone(k.x), Y: slices.Clone(k.y)}
-	hip := s.lm[body.Hip]
-	if !hip.ok() {
-		hip = s.com
-		for i := range p.X {
-			p.X[i] -= hip.x[i]
-		}
-		return p
-	}
-	for i := range p.X {
-		p.X[i], p.Y[i] = p.X[i]-hip.x[i], p.Y[i]-hip.y[i]
-	}
-	return p
-}
-
-// phase writes a kick's phase: 0 at the top, 0.5 at the bottom, 1 at the next
-// top, plus the kicks before it.
-func (s *scene) phase(out []float64, k Kick) {
-	lo, hi := s.span(k.Start, k.End)
-	for i := lo; i <= hi; i++ {
-		out[i] = float64(k.Number-1) + phaseOf(s.t[i], k)
-	}
-}
-
-func phaseOf(t float64, k Kick) float64 {
-	if t <= k.Bottom {
-		return 0.5 * (t - k.Start) / (k.Bottom - k.Start)
-	}
-	return 0.5 + 0.5*(t-k.Bottom)/(k.End-k.Bottom)
-}
-
-// curve resamples one kick on the common phase grid.
-func (s *scene) curve(all *Signals, k Kick) Curve {
-	at := make([]float64, CurveSamples)
-	for i := range at {
-		if p := float64(i) / (CurveSamples - 1); p <= 0.5 {
-			at[i] = k.Start + 2*p*(k.Bottom-k.Start)
-		} else {
-			at[i] = k.Bottom + (2*p-1)*(k.End-k.Bottom)
-		}
-	}
-	read := func(x []float64) []float64 {
-		if x == nil {
-			return nil
-		}
-		return series.Resample(s.t, x, at)
-	}
-	c := Curve{Kick: k.Number, Counted: k.Counted, FootSpeed: read(s.v), FacingFoot: read(all.FacingFoot),
-		FacingShank: read(all.FacingShank), Knee: read(all.Knee), Ankle: read(all.Ankle)}
-	if toe := all.Points[body.Toe]; toe != nil {
-		c.ToeX, c.ToeY = read(toe.X), read(toe.Y)
-	}
-	return c
 }

@@ -13,7 +13,7 @@ func amplitude(id, name, what string, l body.Landmark) Definition {
 	return Definition{ID: id, Name: name, Group: groupStreamline, Unit: "m", Digits: 2, tags: metric | byPitch, needs: []body.Landmark{l},
 		Meaning: "How far " + what + " across the travel line in a kick.",
 		Formula: "largest minus smallest y over the kick",
-		Source:  "Common to the field; steady hands and shoulders go with speed in Arellano's comparisons (as quoted in reviews).",
+		Source:  "Common to the field; a flatter shoulder line went with speed in Ikeda et al. 2021 (as quoted elsewhere).",
 		Limits:  "Peak to peak of one kick: noise makes it a little too large."}
 }
 
@@ -27,7 +27,7 @@ var motionDefinitions = map[slot]Definition{
 	toePeakSpeedDown: {ID: "toe_peak_speed_down", Name: "Fastest toe, downkick", Group: groupFoot, Unit: "m/s", Digits: 1, tags: metric | quickFoot | byPitch, needs: needToe,
 		Meaning: "The toes' largest speed across the travel line in the downkick.",
 		Formula: "max of -dy_toe/dt from top to bottom",
-		Source:  "Higher in faster swimmers, both ways (Ikeda et al. and others as listed in docs/methods/kick-measures.md). At least A / T_down in every kick.",
+		Source:  "Higher in faster swimmers, both ways (Tanaka et al. 2022; Higgs et al. 2017 as quoted elsewhere). At least A / T_down in every kick.",
 		Limits:  slowFilm},
 	toePeakSpeedUp: {ID: "toe_peak_speed_up", Name: "Fastest toe, upkick", Group: groupFoot, Unit: "m/s", Digits: 1, tags: metric | quickFoot | byPitch, needs: needToe,
 		Meaning: "The toes' largest speed across the travel line in the upkick.",
@@ -37,7 +37,7 @@ var motionDefinitions = map[slot]Definition{
 	toeSpeedRatio: {ID: "toe_speed_ratio", Name: "Downkick to upkick toe speed", Group: groupFoot, Unit: "1", Digits: 2, tags: quickFoot | byPitch, needs: needToe,
 		Meaning: "Fastest toe of the downkick over that of the upkick. Nearer 1 goes with speed.",
 		Formula: "toe_peak_speed_down / toe_peak_speed_up",
-		Source:  "Used in comparisons of levels (as quoted in reviews).",
+		Source:  "Atkison et al. 2014: lower in faster swimmers.",
 		Limits:  slowFilm},
 	anklePeakSpeedDown: {ID: "ankle_peak_speed_down", Name: "Fastest ankle, downkick", Group: groupFoot, Unit: "m/s", Digits: 1, tags: metric | quickFoot | byPitch, needs: []body.Landmark{body.Ankle},
 		Meaning: "The ankles' largest speed across the travel line in the downkick.",

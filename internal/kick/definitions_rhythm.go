@@ -74,7 +74,7 @@ var rhythmDefinitions = map[slot]Definition{
 		Source:  "This project.",
 		Limits:  "As toe travel behind the line."},
 	climb: {ID: "climb", Name: "Climb", Unit: "deg", Digits: 1, tags: byYaw,
-		Meaning: "Angle of the travel line above the horizontal (towards the back side for a swimmer on the back).",
+		Meaning: "Angle of the travel line above the horizontal.",
 		Formula: "direction of the least-squares line of the centre of mass",
 		Source:  "This project.",
 		Limits:  "Only as good as the picture's horizontal: 1 degree unless the camera was levelled."},

@@ -2,6 +2,7 @@ package kick
 
 import (
 	"math"
+	"slices"
 
 	"underkick/internal/series"
 )
@@ -116,29 +117,37 @@ func turnings(y []float64, from, to int, threshold float64) []turning {
 		}
 		switch {
 		case dir >= 0 && y[i] < y[hi]-threshold:
-			if inside(hi, from, to) {
+			if inside(y, hi, from, to, threshold) {
 				out = append(out, turning{hi, true})
 			}
 			dir, lo = -1, i
 		case dir <= 0 && y[i] > y[lo]+threshold:
-			if inside(lo, from, to) {
+			if inside(y, lo, from, to, threshold) {
 				out = append(out, turning{lo, false})
 			}
 			dir, hi = 1, i
 		}
 	}
 	switch {
-	case dir > 0 && inside(hi, from, to):
+	case dir > 0 && inside(y, hi, from, to, threshold):
 		out = append(out, turning{hi, true})
-	case dir < 0 && inside(lo, from, to):
+	case dir < 0 && inside(y, lo, from, to, threshold):
 		out = append(out, turning{lo, false})
 	}
 	return out
 }
 
+// turnPart is the part of the threshold by which a curve must have left an extreme
+// at the ends of what is seen, so that a flat end is not taken for one.
+const turnPart = 0.02
+
 // inside tells whether an extreme at i is one of the swimmer and not the end of
-// the stretch [from, to): two samples on each side see it turn.
-func inside(i, from, to int) bool { return i >= from+2 && i <= to-3 }
+// the stretch y[from:to]: two samples on each side, and on each side the curve has
+// been away from it.
+func inside(y []float64, i, from, to int, threshold float64) bool {
+	away := func(v float64) bool { return math.Abs(v-y[i]) > turnPart*threshold }
+	return i >= from+2 && i <= to-3 && slices.ContainsFunc(y[from:i], away) && slices.ContainsFunc(y[i+1:to], away)
+}
 
 // extreme refines the top or bottom at sample i.
 func (g grid) extreme(y []float64, i int, top bool) series.Event {

@@ -51,10 +51,8 @@ func (s *scene) qualities(r *row, c cycle, f *facts) {
 	r[facingUpkick], r[facingFootUpkick], r[facingShankUpkick] = s.facing(b, d, f)
 	r[build], r[buildLate], r[buildPeak], r[footPath] = s.building(a, b)
 	r[buildUpkick], r[buildLateUpkick], r[buildPeakUpkick], r[footPathUpkick] = s.building(b, d)
-	if s.pushing != nil {
-		r[pushPart] = s.integral(s.pushing, a, b) / r[footPath]
-		r[pushPartUpkick] = s.integral(s.pushingUp, b, d) / r[footPathUpkick]
-	}
+	r[pushPart] = s.pushing(a, b, -1) / r[footPath]
+	r[pushPartUpkick] = s.pushing(b, d, 1) / r[footPathUpkick]
 }
 
 // facing returns Sum S Int c w^2 dt / Sum S Int w^2 dt over a phase for foot and
@@ -89,4 +87,44 @@ func (s *scene) building(a, b float64) (even, late, at, path float64) {
 	late = s.integral(s.v2, s.grid.half(s.v, a, b), b) / square
 	t, _ := s.peak(s.v, a, b, 1)
 	return even, late, (t - a) / (b - a), path
+}
+
+// pushing returns the part of Int v dt from a to b on which the foot both moves
+// and faces so that it can push: w and sin th of the given sign. Between samples
+// both run straight, so that the part does not jump from sample to sample.
+func (s *scene) pushing(a, b, sign float64) float64 {
+	if s.v == nil || s.footW == nil {
+		return math.NaN()
+	}
+	lo, hi := s.span(a, b)
+	sum := 0.0
+	for i := lo - 1; i <= hi; i++ {
+		if i < 0 || i+1 >= len(s.t) {
+			continue
+		}
+		w0, w1 := positive(sign*s.footW[i], sign*s.footW[i+1])
+		f0, f1 := positive(sign*s.footSin[i], sign*s.footSin[i+1])
+		from := math.Max(a, s.t[i]+s.dt*math.Max(w0, f0))
+		to := math.Min(b, s.t[i]+s.dt*math.Min(w1, f1))
+		if to > from || math.IsNaN(to) || math.IsNaN(from) {
+			sum += s.gauss(s.v, from, to)
+		}
+	}
+	return sum
+}
+
+// positive returns the part [u0, u1] of a step on which the line from x0 to x1 is
+// positive; an empty part has u1 < u0.
+func positive(x0, x1 float64) (u0, u1 float64) {
+	switch {
+	case math.IsNaN(x0 + x1):
+		return math.NaN(), math.NaN()
+	case x0 > 0 && x1 > 0:
+		return 0, 1
+	case x0 <= 0 && x1 <= 0:
+		return 1, 0
+	case x0 > 0:
+		return 0, x0 / (x0 - x1)
+	}
+	return x0 / (x0 - x1), 1
 }

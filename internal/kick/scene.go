@@ -27,8 +27,8 @@ type scene struct {
 	lead        []float64                   // hip-ankle direction against the trunk, ventral +, rad
 	v, v2       []float64                   // its speed, m/s, and the square
 	quality     [2]facing                   // foot, shank
-	pushing     []float64                   // v where the foot can push in a downkick, else 0
-	pushingUp   []float64                   // the same for an upkick
+	footW       []float64                   // normal velocity of the foot's middle, m/s
+	footSin     []float64                   // sine of the foot's inclination
 }
 
 // facing holds one segment's curves for facing.
@@ -143,7 +143,6 @@ func (s *scene) derive() {
 	s.footSpeed()
 	s.face(footPart, body.Feet)
 	s.face(shankPart, body.Shanks)
-	s.pushParts()
 }
 
 // ends returns the tracks at a segment's ends; arms reach to the wrist where
@@ -240,39 +239,17 @@ func (s *scene) face(part int, g body.Segment) {
 	f := &s.quality[part]
 	n := len(s.t)
 	f.c, f.w2, f.cw2 = room(f.c, n), room(f.w2, n), room(f.cw2, n)
+	if g == body.Feet {
+		s.footW, s.footSin = room(s.footW, n), room(s.footSin, n)
+	}
 	for i := range f.c {
 		sin, cos := math.Sincos(s.th[g][i])
 		w := cos*(a.vy[i]+b.vy[i])/2 - sin*(a.vx[i]+b.vx[i])/2
 		c := math.Max(0, math.Copysign(1, w)*sin)
 		f.c[i], f.w2[i], f.cw2[i] = c, w*w, c*w*w
 		if g == body.Feet {
-			s.mayPush(i, w, sin)
+			s.footW[i], s.footSin[i] = w, sin
 		}
-	}
-}
-
-// mayPush notes whether the foot moves and faces so that it can push.
-func (s *scene) mayPush(i int, w, sin float64) {
-	n := len(s.t)
-	s.pushing, s.pushingUp = room(s.pushing, n), room(s.pushingUp, n)
-	s.pushing[i], s.pushingUp[i] = sin*w*0, sin*w*0 // 0, or NaN where not known
-	switch {
-	case w < 0 && sin < 0:
-		s.pushing[i] = 1
-	case w > 0 && sin > 0:
-		s.pushingUp[i] = 1
-	}
-}
-
-// pushParts weighs the foot's chances to push with its speed.
-func (s *scene) pushParts() {
-	if s.v == nil || s.pushing == nil {
-		s.pushing, s.pushingUp = nil, nil
-		return
-	}
-	for i, v := range s.v {
-		s.pushing[i] *= v
-		s.pushingUp[i] *= v
 	}
 }
 

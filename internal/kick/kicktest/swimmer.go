@@ -47,7 +47,7 @@ type Swimmer struct {
 	Pitch     Wave                   // trunk against the line
 	Joints    [body.NumJoints]Wave   // in the order of package body
 	Size      func(kick int) float64 // scales the swings of kick number n around their means; nil = 1
-	Fall      float64                // loss of speed per second, (m/s)/s
+	PushOff   float64                // extra speed at time 0, gone by a factor e in 0.4 s, m/s
 }
 
 // Reference returns a swimmer of 1.80 m and 75 kg with the reference kick of the
@@ -73,6 +73,8 @@ func Reference() Swimmer {
 	return s
 }
 
+const pushOffTime = 0.4 // s
+
 // Phase returns the phase at time t, cycles.
 func (s Swimmer) Phase(t float64) float64 { return s.Frequency * t }
 
@@ -96,7 +98,7 @@ func (s Swimmer) posture(t float64) body.Posture {
 // Centre returns the place of the centre of mass at time t, m.
 func (s Swimmer) Centre(t float64) body.Point {
 	w := 2 * math.Pi * s.Frequency
-	along := s.Speed*t + s.Ripple*math.Sin(2*w*t)/(2*w) - s.Fall*t*t/2
+	along := s.Speed*t + s.Ripple*math.Sin(2*w*t)/(2*w) + s.PushOff*pushOffTime*(1-math.Exp(-t/pushOffTime))
 	return body.Point{X: along * math.Cos(s.Climb), Y: along * math.Sin(s.Climb)}
 }
 
