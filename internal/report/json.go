@@ -18,9 +18,23 @@ type Document struct {
 	Warnings  []string            `json:"warnings"`
 	Counted   int                 `json:"kicks_counted"`
 	Steady    bool                `json:"steady"`
+	Verdicts  bool                `json:"verdicts"` // enough steady kicks for comparisons
 	FrameRate Num                 `json:"frame_rate_hz"`
 	Cutoff    Num                 `json:"cutoff_hz"` // null where the traces were not filtered
 	Height    Num                 `json:"height_m"`  // used for amplitudes in body heights
+	Filtered  bool                `json:"filtered"`  // at least one trace came raw and was filtered
+	Line      TravelLine          `json:"travel_line"`
+}
+
+// TravelLine is the line that the centre of mass follows.
+type TravelLine struct {
+	X      Num    `json:"x_m"` // a point on it, in the axes that came in
+	Y      Num    `json:"y_m"`
+	Along  [2]Num `json:"along"` // unit vector of the swimming direction
+	Climb  Num    `json:"climb_rad"`
+	OfHip  bool   `json:"of_hip"` // the hip was followed in place of the centre of mass
+	Turned bool   `json:"turned"` // the swimmer swam towards -x
+	Supine bool   `json:"supine"`
 }
 
 // Quantity is one measure of the run.
@@ -73,11 +87,24 @@ func (n Num) MarshalJSON() ([]byte, error) {
 	return json.Marshal(x)
 }
 
+// UnmarshalJSON reads a number, null as NaN.
+func (n *Num) UnmarshalJSON(text []byte) error {
+	if string(text) == "null" {
+		*n = Num(math.NaN())
+		return nil
+	}
+	return json.Unmarshal(text, (*float64)(n))
+}
+
 // NewDocument returns a result as a Document.
 func NewDocument(r *kick.Result) Document {
 	d := Document{
 		Method: r.Method, Summary: map[string]Quantity{}, Kicks: []KickEntry{}, Warnings: r.Warnings,
-		Counted: r.Counted, Steady: r.Steady, FrameRate: Num(r.FrameRate), Cutoff: known(r.Cutoff), Height: known(r.Height),
+		Counted: r.Counted, Steady: r.Steady, Verdicts: r.Verdicts, FrameRate: Num(r.FrameRate), Cutoff: known(r.Cutoff), Height: known(r.Height),
+		Filtered: r.Filtered, Line: TravelLine{
+			X: Num(r.Line.X), Y: Num(r.Line.Y), Along: [2]Num{Num(r.Line.Along[0]), Num(r.Line.Along[1])}, Climb: Num(r.Line.Climb),
+			OfHip: r.Line.OfHip, Turned: r.Line.Turned, Supine: r.Line.Supine,
+		},
 	}
 	if d.Warnings == nil {
 		d.Warnings = []string{}

@@ -9,48 +9,38 @@ import (
 	"underkick/internal/kick"
 )
 
-// UnmarshalJSON reads a number; null is NaN.
-func (n *Num) UnmarshalJSON(text []byte) error {
-	if string(text) == "null" {
-		*n = Num(math.NaN())
-		return nil
-	}
-	var x float64
-	if err := json.Unmarshal(text, &x); err != nil {
-		return err
-	}
-	*n = Num(x)
-	return nil
-}
-
-// ReadJSON reads a result back that WriteJSON wrote, as far as JSON holds it:
-// the summary, the kicks and the facts about the run, without curves and travel
-// line. The summary's order is that of kick.Definitions.
+// ReadJSON reads a result that WriteJSON wrote. Its curves (Signals) are not in
+// the file and stay empty; measures that are no longer defined are left out.
 func ReadJSON(r io.Reader) (*kick.Result, error) {
 	var d Document
 	if err := json.NewDecoder(r).Decode(&d); err != nil {
-		return nil, fmt.Errorf("read a result from JSON: %w", err)
+		return nil, fmt.Errorf("read a result: %w", err)
+	}
+	if d.Method == "" || d.Summary == nil {
+		return nil, fmt.Errorf("read a result: this JSON is no result; it has no method and summary")
 	}
 	out := &kick.Result{
-		Method: d.Method, Warnings: d.Warnings, Counted: d.Counted, Steady: d.Steady,
-		FrameRate: float64(d.FrameRate), Cutoff: orZero(d.Cutoff), Height: orZero(d.Height),
-		Verdicts: d.Steady && d.Counted >= 3, Filtered: orZero(d.Cutoff) > 0,
+		Warnings: d.Warnings, Method: d.Method, FrameRate: float64(d.FrameRate), Cutoff: unknown(d.Cutoff), Height: unknown(d.Height),
+		Steady: d.Steady, Counted: d.Counted, Verdicts: d.Verdicts, Filtered: d.Filtered,
+		Line: kick.Line{
+			X: float64(d.Line.X), Y: float64(d.Line.Y), Along: [2]float64{float64(d.Line.Along[0]), float64(d.Line.Along[1])},
+			Climb: float64(d.Line.Climb), OfHip: d.Line.OfHip, Turned: d.Line.Turned, Supine: d.Line.Supine,
+		},
 	}
 	for _, def := range kick.Definitions() {
 		if q, ok := d.Summary[def.ID]; ok {
 			out.Summary = append(out.Summary, q.measure(def.ID))
 		}
 	}
-	for _, e := range d.Kicks {
-		out.Kicks = append(out.Kicks, e.kick())
+	for _, k := range d.Kicks {
+		out.Kicks = append(out.Kicks, k.kick())
 	}
 	return out, nil
 }
 
 func (q Quantity) measure(id string) kick.Measure {
 	m := kick.Measure{
-		ID: id, Unit: q.Unit, Value: float64(q.Value), Text: q.Text,
-		SD: float64(q.SD), N: q.N, Low: float64(q.Low), High: float64(q.High),
+		ID: id, Unit: q.Unit, Value: float64(q.Value), Text: q.Text, SD: float64(q.SD), N: q.N, Low: float64(q.Low), High: float64(q.High),
 	}
 	for _, why := range q.Reasons {
 		m.Reasons = append(m.Reasons, kick.Reason(why))
@@ -59,31 +49,34 @@ func (q Quantity) measure(id string) kick.Measure {
 }
 
 func (e KickEntry) kick() kick.Kick {
+	k := kick.Kick{
+		Number: e.Number, Start: float64(e.Start), Bottom: float64(e.Bottom), End: float64(e.End),
+		Counted: e.Counted, Why: e.Why, Moments: e.moments(),
+	}
+	if e.Number > 0 || len(e.Values) > 0 {
+		k.Values = map[string]float64{}
+	}
+	for id, v := range e.Values {
+		k.Values[id] = float64(v.Value)
+	}
+	return k
+}
+
+func (e KickEntry) moments() kick.Moments {
 	at := func(name string) float64 {
 		if t, ok := e.Moments[name]; ok {
 			return float64(t)
 		}
 		return math.NaN()
 	}
-	k := kick.Kick{
-		Number: e.Number, Start: float64(e.Start), Bottom: float64(e.Bottom), End: float64(e.End),
-		Counted: e.Counted, Why: e.Why,
-		Moments: kick.Moments{
-			Set: at("set"), Drive: at("drive"), Fastest: at("fastest"), Finish: at("finish"),
-			SetUp: at("set-up"), DriveUp: at("drive-up"), FastestUp: at("fastest-up"), FinishUp: at("finish-up"),
-		},
+	return kick.Moments{
+		Set: at("set"), Drive: at("drive"), Fastest: at("fastest"), Finish: at("finish"),
+		SetUp: at("set-up"), DriveUp: at("drive-up"), FastestUp: at("fastest-up"), FinishUp: at("finish-up"),
 	}
-	if e.Number > 0 {
-		k.Values = map[string]float64{}
-		for id, v := range e.Values {
-			k.Values[id] = float64(v.Value)
-		}
-	}
-	return k
 }
 
-// orZero is the inverse of known.
-func orZero(n Num) float64 {
+// unknown turns null back into 0 = not known.
+func unknown(n Num) float64 {
 	if math.IsNaN(float64(n)) {
 		return 0
 	}
