@@ -211,8 +211,16 @@ func TestImplausibleSpans(t *testing.T) {
 // manyFindings goes through every kind of finding for every kind of swimmer.
 func manyFindings() []*Finding {
 	var all []*Finding
-	people := []Person{{}, junior, {BirthYear: 2012}, {BirthYear: 2010, Sex: body.Male}, {BirthYear: 1999, Level: National, Sex: body.Female},
-		{BirthYear: 1999, Level: National}, {BirthYear: 1999, Level: International, Sex: body.Male}, {BirthYear: 1999, Level: "club"}}
+	people := []Person{
+		{},
+		junior,
+		{BirthYear: 2012},
+		{BirthYear: 2010, Sex: body.Male},
+		{BirthYear: 1999, Level: National, Sex: body.Female},
+		{BirthYear: 1999, Level: National},
+		{BirthYear: 1999, Level: International, Sex: body.Male},
+		{BirthYear: 1999, Level: "club"},
+	}
 	bent := result(map[string]float64{"knee_flexion_max": 105})
 	odd := result(map[string]float64{"knee_flexion_max": 130, "strouhal": 0.4, "speed": 2.5, "downkick_share": 0.7, "ankle_range": 20, "toe_amplitude": 0.2, "kick_frequency": 4, "facing": 0.05})
 	slow := result(map[string]float64{"strouhal": 1.5, "build": 1.9})

@@ -68,15 +68,21 @@ type halfPlan struct {
 type getter func(id string) (kick.Measure, bool)
 
 var qualityPlans = []qualityPlan{
-	{"Facing",
+	{
+		"Facing",
 		halfPlan{[]string{"facing", "facing_foot", "facing_shank", "rearward_area"}, []string{"drive", "fastest"}, CurveFacing, facingWords("facing", "downkick")},
-		halfPlan{[]string{"facing_upkick", "facing_foot_upkick", "facing_shank_upkick"}, []string{"drive-up", "fastest-up"}, CurveFacing, facingWords("facing_upkick", "upkick")}},
-	{"Sweep",
+		halfPlan{[]string{"facing_upkick", "facing_foot_upkick", "facing_shank_upkick"}, []string{"drive-up", "fastest-up"}, CurveFacing, facingWords("facing_upkick", "upkick")},
+	},
+	{
+		"Sweep",
 		halfPlan{[]string{"sweep", "toe_above_hip", "toe_below_hip", "sweep_arc", "end_lead", "toe_amplitude", "frequency_amplitude"}, []string{"set", "finish"}, CurveToePath, sweepWords},
-		halfPlan{[]string{"sweep_upkick"}, []string{"set-up", "finish-up"}, CurveToePath, sweepUpWords}},
-	{"Build",
+		halfPlan{[]string{"sweep_upkick"}, []string{"set-up", "finish-up"}, CurveToePath, sweepUpWords},
+	},
+	{
+		"Build",
 		halfPlan{[]string{"build", "build_late", "build_peak"}, []string{"set", "drive", "fastest", "finish"}, CurveFootSpeed, buildWords("", "downkick")},
-		halfPlan{[]string{"build_upkick", "build_late_upkick", "build_peak_upkick"}, []string{"set-up", "drive-up", "fastest-up", "finish-up"}, CurveFootSpeed, buildWords("_upkick", "upkick")}},
+		halfPlan{[]string{"build_upkick", "build_late_upkick", "build_peak_upkick"}, []string{"set-up", "drive-up", "fastest-up", "finish-up"}, CurveFootSpeed, buildWords("_upkick", "upkick")},
+	},
 }
 
 func facingWords(id, phase string) func(getter) string {

@@ -20,32 +20,40 @@ const CSVHeader = "frame,time_s,landmark,x_px,y_px,sd_px"
 // on several frames that all have time 0: they are not known. Lines end in \n.
 func WriteCSV(w io.Writer, marks []body.Mark) error {
 	out := bufio.NewWriter(w)
-	out.WriteString(CSVHeader + "\n")
 	timed := hasTimes(marks)
-	var line []byte
+	line := []byte(CSVHeader + "\n")
 	for _, m := range marks {
-		line = strconv.AppendInt(line[:0], int64(m.Frame), 10)
-		line = append(line, ',')
-		if timed {
-			line = strconv.AppendFloat(line, m.Time, 'f', -1, 64)
+		if _, err := out.Write(line); err != nil {
+			return fmt.Errorf("write landmark table: %w", err)
 		}
-		line = append(line, ',')
-		line = append(line, m.Landmark.String()...)
-		for _, v := range []float64{m.X, m.Y} {
-			line = append(line, ',')
-			line = strconv.AppendFloat(line, v, 'f', 4, 64)
-		}
-		line = append(line, ',')
-		if m.SD > 0 {
-			line = strconv.AppendFloat(line, m.SD, 'f', 4, 64)
-		}
-		line = append(line, '\n')
-		out.Write(line) // a failed write comes back from Flush
+		line = appendRow(line[:0], m, timed)
+	}
+	if _, err := out.Write(line); err != nil {
+		return fmt.Errorf("write landmark table: %w", err)
 	}
 	if err := out.Flush(); err != nil {
 		return fmt.Errorf("write landmark table: %w", err)
 	}
 	return nil
+}
+
+func appendRow(line []byte, m body.Mark, timed bool) []byte {
+	line = strconv.AppendInt(line, int64(m.Frame), 10)
+	line = append(line, ',')
+	if timed {
+		line = strconv.AppendFloat(line, m.Time, 'f', -1, 64)
+	}
+	line = append(line, ',')
+	line = append(line, m.Landmark.String()...)
+	for _, v := range []float64{m.X, m.Y} {
+		line = append(line, ',')
+		line = strconv.AppendFloat(line, v, 'f', 4, 64)
+	}
+	line = append(line, ',')
+	if m.SD > 0 {
+		line = strconv.AppendFloat(line, m.SD, 'f', 4, 64)
+	}
+	return append(line, '\n')
 }
 
 func hasTimes(marks []body.Mark) bool {

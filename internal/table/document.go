@@ -27,7 +27,10 @@ func splitObject(data *text, what string) (map[string]field, *Problems) {
 	}
 	dec := json.NewDecoder(bytes.NewReader(data.bytes))
 	doc := map[string]field{}
-	dec.Token() // the opening brace; the text is known to be valid
+	if _, err := dec.Token(); err != nil { // the opening brace
+		probs.json(data, 0, err)
+		return nil, probs
+	}
 	for dec.More() {
 		key, err := dec.Token()
 		if err != nil {

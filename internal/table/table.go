@@ -1,7 +1,6 @@
 package table
 
 import (
-	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -243,10 +242,4 @@ func Outside(marks []body.Mark, w, h int) []body.Mark {
 		}
 	}
 	return out
-}
-
-func sortMarks(marks []body.Mark) {
-	slices.SortFunc(marks, func(a, b body.Mark) int {
-		return cmp.Or(cmp.Compare(a.Frame, b.Frame), cmp.Compare(a.Landmark, b.Landmark))
-	})
 }
