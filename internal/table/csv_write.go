@@ -21,7 +21,7 @@ const CSVHeader = "frame,time_s,landmark,x_px,y_px,sd_px"
 func WriteCSV(w io.Writer, marks []body.Mark) error {
 	out := bufio.NewWriter(w)
 	timed := hasTimes(marks)
-	line := []byte(CSVHeader + "\n")
+	line := []byte(CSVHeader + "\n") // what is written next
 	for _, m := range marks {
 		if _, err := out.Write(line); err != nil {
 			return fmt.Errorf("write landmark table: %w", err)
