@@ -48,11 +48,12 @@ type EncodeRequest struct {
 	FPS           Ratio // frames a second
 	Layout        PixelLayout
 	Codec         Codec
-	CRF           int    // quality, 1 (best) to 51; 0 = 20
-	Preset        string // x264's name for speed against size; "" = "veryfast"
-	KeyEvery      int    // frames between whole pictures; 0 = one second
-	BFrames       int    // most B-frames in a row
-	Title         string // stored in the file; "" = none
+	CRF           int     // quality, 1 (best) to 51; 0 = 20
+	Preset        string  // x264's name for speed against size; "" = "veryfast"
+	KeyEvery      int     // frames between whole pictures; 0 = one second
+	BFrames       int     // most B-frames in a row
+	Title         string  // stored in the file; "" = none
+	CaptureFPS    float64 // rate at which it was filmed, stored as a tag as phones do; 0 = none
 }
 
 // Encode writes the raw pictures that next gives as a film to the file out,
@@ -138,7 +139,12 @@ func (req EncodeRequest) args(url string) []string {
 	if req.Title != "" {
 		args = append(args, "-metadata", "title="+req.Title)
 	}
-	return append(args, "-movflags", "+faststart", "-f", "mp4", url)
+	flags := "+faststart"
+	if req.CaptureFPS > 0 {
+		args = append(args, "-metadata", fmt.Sprintf("com.android.capture.fps=%f", req.CaptureFPS))
+		flags += "+use_metadata_tags"
+	}
+	return append(args, "-movflags", flags, "-f", "mp4", url)
 }
 
 // frameSource is the standard input of the encoder: the pictures of next, one

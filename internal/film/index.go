@@ -3,7 +3,9 @@ package film
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
+	"strconv"
 	"time"
 )
 
@@ -74,13 +76,13 @@ func indexFromPackets(a *probeAnswer, notes *probeNotes) (*Index, error) {
 		return nil, refuse(ErrTooFew, "the file holds %d picture(s); a film needs at least two. Choose the film, not a photo.", len(packets))
 	}
 	idx := &Index{Info: *info, read: len(packets)}
-	_, _ = fmt.Sscan(s.NbFrames, &idx.header) // absent or "N/A" leaves 0: not said
+	idx.header = int(leadingFloat(s.NbFrames))
 	if interlaced(s.FieldOrder) {
 		idx.Info.FieldOrder = "tff" // until measured
 	}
 	jump := idx.takePackets(packets)
 	idx.judge(packets, notes, jump)
-	idx.checkHeader(s)
+	idx.checkHeader(s, &a.format)
 	return idx, nil
 }
 
@@ -142,13 +144,12 @@ func (x *Index) judge(packets []packet, notes *probeNotes, jump bool) {
 var jumpWarning = warn(WarnClockJump, "The film's clock goes back: several recordings were joined. Only the first one is used; cut the others into files of their own.")
 
 // checkHeader compares what the header claims with what is there.
-func (x *Index) checkHeader(s *probeStream) {
+func (x *Index) checkHeader(s *probeStream, format *probeFormat) {
 	if x.header > x.read+1 {
 		x.Info.add(warn(WarnTruncated, "The file should hold %d frames but ends after %d: the recording or the copying was cut off. The frames up to there are used. Copy it again from the camera if more is needed.", x.header, x.read))
 		x.Info.Exact = false
 	}
-	var claimed float64
-	_, _ = fmt.Sscan(s.Duration, &claimed) // "N/A" or absent leaves 0: no claim
+	claimed := max(leadingFloat(s.Duration), leadingFloat(format.Duration))
 	if n := len(x.Frames); n > 1 {
 		real := x.Info.timeBase.seconds(x.Frames[n-1].PTS - x.Frames[0].PTS)
 		if claimed > 2*real+2 {
@@ -160,4 +161,14 @@ func (x *Index) checkHeader(s *probeStream) {
 
 func seconds(s float64) time.Duration {
 	return time.Duration(s * float64(time.Second)).Round(100 * time.Millisecond)
+}
+
+// leadingFloat reads a number of the probe; 0 for "N/A" and the like, which
+// means that it does not say.
+func leadingFloat(s string) float64 {
+	f, err := strconv.ParseFloat(s, 64)
+	if err != nil || math.IsNaN(f) || f < 0 || f > 1e12 {
+		return 0
+	}
+	return f
 }
