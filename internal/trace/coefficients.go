@@ -8,20 +8,36 @@ import (
 
 // coefficients is the posterior of the basis coefficients.
 type coefficients struct {
-	mean   [2][]float64 // for x and y
-	cov    []float64    // cols x cols, the same for x and y
-	factor []float64    // lower triangle L with cov = L L', cols x cols
-	logLik float64      // log marginal likelihood of both coordinates
+	mean   []float64
+	cov    []float64 // cols x cols
+	factor []float64 // lower triangle L with cov = L L', cols x cols
 }
 
 // coefficients solves for the first cols basis columns (the others are left
 // out), given the innovations. It reports false when the marks do not determine
 // the free ones.
 func (c *chain) coefficients(f *filtered, cols int) (*coefficients, bool) {
+	eq := c.equations(f, cols)
+	if eq == nil {
+		return nil, false
+	}
+	co := &coefficients{mean: eq.mean}
+	co.cov, co.factor = inverse(&eq.chol, cols)
+	return co, true
+}
+
+// equations are the solved normal equations of the basis coefficients.
+type equations struct {
+	chol   mat.Cholesky
+	mean   []float64
+	logLik float64 // log marginal likelihood of both coordinates
+}
+
+// equations returns nil when the marks do not determine the coefficients.
+func (c *chain) equations(f *filtered, cols int) *equations {
+	eq := &equations{mean: make([]float64, cols)}
 	normal := make([]float64, cols*cols)
-	var rhs [2][]float64
-	rhs[0], rhs[1] = make([]float64, cols), make([]float64, cols)
-	sumSq, marks := 0.0, 0
+	rhs := make([]float64, cols)
 	logPrior := 0.0
 	for k := range cols {
 		if !math.IsInf(c.prior[k], 1) {
@@ -29,47 +45,42 @@ func (c *chain) coefficients(f *filtered, cols int) (*coefficients, bool) {
 			logPrior += math.Log(c.prior[k])
 		}
 	}
+	sumSq, marks := f.accumulate(normal, rhs)
+	if !eq.chol.Factorize(mat.NewSymDense(cols, normal)) || eq.chol.Cond() > 1e14 {
+		return nil
+	}
+	b, sol := mat.NewVecDense(cols, rhs), mat.NewVecDense(cols, eq.mean)
+	if eq.chol.SolveVecTo(sol, b) != nil {
+		return nil
+	}
+	eq.logLik = -0.5 * (sumSq - mat.Dot(b, sol) + f.logDet + eq.chol.LogDet() + logPrior +
+		float64(marks)*math.Log(2*math.Pi))
+	return eq
+}
+
+// accumulate adds the whitened innovations to the upper triangle of the normal
+// matrix and to the right side. It returns the whitened sum of squares of the
+// data and the number of marks.
+func (f *filtered) accumulate(normal, rhs []float64) (sumSq float64, marks int) {
+	cols := len(rhs)
 	for i, total := range f.f {
 		if total == 0 {
 			continue
 		}
 		marks++
 		row := f.innov[i*f.width : (i+1)*f.width]
-		x, y, h := row[0], row[1], row[2:2+cols]
-		sumSq += (x*x + y*y) / total
+		z, h := row[0], row[1:1+cols]
+		sumSq += z * z / total
 		for k, v := range h {
 			v /= total
-			rhs[0][k] += v * x
-			rhs[1][k] += v * y
-			for m := range k + 1 {
-				normal[k*cols+m] += v * h[m]
+			rhs[k] += v * z
+			upper := normal[k*cols : (k+1)*cols]
+			for m := k; m < cols; m++ {
+				upper[m] += v * h[m]
 			}
 		}
 	}
-	for k := range cols {
-		for m := range k {
-			normal[m*cols+k] = normal[k*cols+m]
-		}
-	}
-	var chol mat.Cholesky
-	if !chol.Factorize(mat.NewSymDense(cols, normal)) || chol.Cond() > 1e14 {
-		return nil, false
-	}
-	co := &coefficients{}
-	fitted := 0.0
-	for axis := range 2 {
-		b := mat.NewVecDense(cols, rhs[axis])
-		sol := mat.NewVecDense(cols, nil)
-		if chol.SolveVecTo(sol, b) != nil {
-			return nil, false
-		}
-		fitted += mat.Dot(b, sol)
-		co.mean[axis] = sol.RawVector().Data
-	}
-	co.logLik = -0.5*(sumSq-fitted) - f.logDet - chol.LogDet() - logPrior -
-		float64(marks)*math.Log(2*math.Pi)
-	co.cov, co.factor = inverse(&chol, cols)
-	return co, true
+	return sumSq, marks
 }
 
 // inverse returns the inverse of a factorised matrix and a factor of it.

@@ -18,45 +18,37 @@ import (
 // from the prior, and smooth what separates them from the marks (Durbin and
 // Koopman, Biometrika 89, 2002).
 func (f *Traces) Draw(rng *rand.Rand) body.Motion {
-	return f.motion(func(th *thread) course { return th.draw(rng) })
+	return f.motion(func(th *thread) [2]course {
+		return [2]course{th.axes[0].draw(th.stretch, rng), th.axes[1].draw(th.stretch, rng)}
+	})
 }
 
-func (th *thread) draw(rng *rand.Rand) course {
-	ch := th.chain
-	var beta [2][]float64
-	for axis := range beta {
-		beta[axis] = th.co.draw(axis, rng)
-	}
-	random := ch.simulate(rng)
-	data := make([][2]float64, len(ch.t))
-	for i, v := range ch.noise {
-		if v == 0 {
-			continue
-		}
-		sd := math.Sqrt(v)
-		for axis := range 2 {
-			data[i][axis] = ch.data[i][axis] - random.pos[i][axis] - sd*rng.NormFloat64()
+func (st *strand) draw(stretch float64, rng *rand.Rand) course {
+	beta := st.co.draw(rng)
+	random := st.simulate(rng)
+	data := make([]float64, len(st.t))
+	for i, v := range st.noise {
+		if v > 0 {
+			data[i] = st.data[i] - random.pos[i] - math.Sqrt(v)*rng.NormFloat64()
 		}
 	}
-	out := ch.mean(th.passed, &beta, data)
+	out := st.mean(st.passed, beta, data)
 	for i := range out.pos {
-		for axis := range 2 {
-			pos, vel := th.course.pos[i][axis], th.course.vel[i][axis]
-			out.pos[i][axis] = pos + th.stretch*(out.pos[i][axis]+random.pos[i][axis]-pos)
-			out.vel[i][axis] = vel + th.stretch*(out.vel[i][axis]+random.vel[i][axis]-vel)
-		}
+		pos, vel := st.course.pos[i], st.course.vel[i]
+		out.pos[i] = pos + stretch*(out.pos[i]+random.pos[i]-pos)
+		out.vel[i] = vel + stretch*(out.vel[i]+random.vel[i]-vel)
 	}
 	return out
 }
 
 // draw returns coefficients at random from their posterior.
-func (co *coefficients) draw(axis int, rng *rand.Rand) []float64 {
-	n := len(co.mean[axis])
+func (co *coefficients) draw(rng *rand.Rand) []float64 {
+	n := len(co.mean)
 	z := make([]float64, n)
 	out := make([]float64, n)
 	for i := range n {
 		z[i] = rng.NormFloat64()
-		out[i] = co.mean[axis][i]
+		out[i] = co.mean[i]
 		for k := range i + 1 {
 			out[i] += co.factor[i*n+k] * z[k]
 		}
@@ -67,16 +59,14 @@ func (co *coefficients) draw(axis int, rng *rand.Rand) []float64 {
 // simulate returns a residual at random from its prior.
 func (c *chain) simulate(rng *rand.Rand) course {
 	n := len(c.t)
-	out := course{pos: make([][2]float64, n), vel: make([][2]float64, n)}
-	for axis := range 2 {
-		x := startAt(&c.start, rng)
-		for i := range n {
-			if i > 0 {
-				x = c.moves[i].jolt(&x, rng)
-			}
-			h := c.velocityOf(i)
-			out.pos[i][axis], out.vel[i][axis] = c.position(i, &x), dot(&h, &x)
+	out := newCourse(n)
+	x := startAt(&c.start, rng)
+	for i := range n {
+		if i > 0 {
+			x = c.moves[i].jolt(&x, rng)
 		}
+		h := c.velocityOf(i)
+		out.pos[i], out.vel[i] = c.position(i, &x), dot(&h, &x)
 	}
 	return out
 }

@@ -127,8 +127,11 @@ func Fit(times []float64, marks []body.Mark, opt Options) (*Traces, error) {
 	sizeTracks(tracks, f.Period)
 	f.clock = clock{origin: times[0], period: f.Period}
 	each(tracks, func(_ int, tr *track) { tr.judge(&f.clock, startTuning, tuneHarmonics) })
-	f.clock = bendClock(f.clock, tracks)
-	u := learn(tracks, &f.clock)
+	class := newClass(tracks)
+	if bent := bendClock(f.clock, tracks); class.prefers(&bent, &f.clock) {
+		f.clock = bent
+	}
+	u := class.learn(&f.clock)
 	f.threads = make([]*thread, len(tracks))
 	most := opt.Harmonics
 	if most == 0 {
@@ -140,11 +143,11 @@ func Fit(times []float64, marks []body.Mark, opt Options) (*Traces, error) {
 	return f, nil
 }
 
-// each runs fn on all tracks at the same time.
-func each(tracks []*track, fn func(int, *track)) {
+// each runs fn on all items at the same time.
+func each[T any](items []T, fn func(int, T)) {
 	var wg sync.WaitGroup
-	for i, tr := range tracks {
-		wg.Go(func() { fn(i, tr) })
+	for i, item := range items {
+		wg.Go(func() { fn(i, item) })
 	}
 	wg.Wait()
 }

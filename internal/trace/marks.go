@@ -30,8 +30,19 @@ type spot struct {
 type track struct {
 	landmark body.Landmark
 	spots    []spot
-	amp      float64 // size of its periodic movement, unit of the marks
+	amp      [2]float64 // size of its periodic movement in x and y, unit of the marks
 }
+
+// at returns the spot's coordinate along an axis, 0 for x and 1 for y.
+func (s *spot) at(axis int) float64 {
+	if axis == 0 {
+		return s.x
+	}
+	return s.y
+}
+
+// reach returns the size of the track's movement, both coordinates together.
+func (tr *track) reach() float64 { return math.Hypot(tr.amp[0], tr.amp[1]) }
 
 // span returns the times of the first and last spot.
 func (tr *track) span() (first, last float64) {
@@ -113,7 +124,7 @@ func (s *spot) merge(i int, x, y float64) {
 // bodySize returns the largest distance between two marks of one frame, median
 // over the frames with at least two landmarks; about the body's length when
 // finger tips and toes are marked together. Without such frames it is the
-// largest reach of any landmark.
+// extent of all marks.
 func bodySize(marks []body.Mark) float64 {
 	byFrame := map[float64][]body.Mark{}
 	for _, m := range marks {
@@ -132,13 +143,13 @@ func bodySize(marks []body.Mark) float64 {
 		}
 	}
 	if len(sizes) == 0 {
-		return reach(marks)
+		return extent(marks)
 	}
 	slices.Sort(sizes)
 	return sizes[len(sizes)/2]
 }
 
-func reach(marks []body.Mark) float64 {
+func extent(marks []body.Mark) float64 {
 	if len(marks) == 0 {
 		return 0
 	}

@@ -26,7 +26,7 @@ type tuning struct {
 
 // startTuning is where learning starts: judgement, confirmed on the synthetic
 // swimmers of the tests.
-var startTuning = tuning{slowSize: 0.06, slowTime: 2, restSize: 0.05, restTime: 0.3, noise: 1}
+var startTuning = tuning{slowSize: 0.1, slowTime: 1, restSize: 0.05, restTime: 0.22, noise: 1}
 
 // wander returns the residual's sizes for a landmark.
 func (u tuning) wander(amp, period float64) wander {
@@ -38,42 +38,68 @@ func (u tuning) wander(amp, period float64) wander {
 
 // layout lays a track out over the given instants: those of its spots, and more
 // where a course is wanted. withSlopes adds what velocities need.
-func (tr *track) layout(c *clock, instants []float64, harmonics int, noise float64, withSlopes bool) *chain {
+func (tr *track) layout(c *clock, instants []float64, harmonics int, withSlopes bool) *layout {
 	n, cols := len(instants), travelCols+2*harmonics
-	ch := &chain{
+	lay := &layout{
 		t: instants, cos: make([]float64, n), sin: make([]float64, n), rate: make([]float64, n),
-		noise: make([]float64, n), data: make([][2]float64, n), basis: make([]float64, n*cols),
-		prior: tr.priors(c.period, harmonics), cols: cols,
+		noise: make([]float64, n), basis: make([]float64, n*cols), cols: cols,
 	}
 	if withSlopes {
-		ch.slope = make([]float64, n*cols)
+		lay.slope = make([]float64, n*cols)
 	}
 	first, last := tr.span()
-	next := 0
 	for i, t := range instants {
 		phase, rate := c.at(t)
 		omega := 2 * math.Pi * rate
-		ch.rate[i] = omega
-		ch.sin[i], ch.cos[i] = math.Sincos(2 * math.Pi * phase)
-		row := ch.basis[i*cols : (i+1)*cols]
+		lay.rate[i] = omega
+		lay.sin[i], lay.cos[i] = math.Sincos(2 * math.Pi * phase)
+		row := lay.basis[i*cols : (i+1)*cols]
 		var slope []float64
 		if withSlopes {
-			slope = ch.slope[i*cols : (i+1)*cols]
+			slope = lay.slope[i*cols : (i+1)*cols]
 		}
 		travel(row, slope, t, first, last)
-		waves(row[travelCols:], ch.cos[i], ch.sin[i])
+		waves(row[travelCols:], lay.cos[i], lay.sin[i])
 		for k := travelCols; withSlopes && k < cols; k += 2 {
 			w := omega * float64(k-travelCols+2) / 2
 			slope[k], slope[k+1] = -w*row[k+1], w*row[k]
 		}
+	}
+	return lay
+}
+
+// chains returns both coordinates of the track on a layout that includes the
+// instants of its spots.
+func (tr *track) chains(lay *layout, c *clock, u tuning) [2]*chain {
+	var out [2]*chain
+	for axis := range out {
+		out[axis] = &chain{layout: lay, data: make([]float64, len(lay.t)), prior: tr.priors(axis, c.period, (lay.cols-travelCols)/2)}
+	}
+	next := 0
+	for i, t := range lay.t {
 		if next < len(tr.spots) && tr.spots[next].t == t {
-			s := &tr.spots[next]
-			ch.noise[i] = noise * noise * s.sd * s.sd * s.loose
-			ch.data[i] = [2]float64{s.x, s.y}
+			out[0].data[i], out[1].data[i] = tr.spots[next].x, tr.spots[next].y
 			next++
 		}
 	}
-	return ch
+	tr.tune(out, c, u)
+	return out
+}
+
+// tune gives the chains of a track another tuning.
+func (tr *track) tune(chains [2]*chain, c *clock, u tuning) {
+	lay := chains[0].layout
+	next := 0
+	for i, t := range lay.t {
+		if next < len(tr.spots) && tr.spots[next].t == t {
+			s := &tr.spots[next]
+			lay.noise[i] = u.noise * u.noise * s.sd * s.sd * s.loose
+			next++
+		}
+	}
+	for axis, ch := range chains {
+		ch.wanders(u.wander(tr.amp[axis], c.period))
+	}
 }
 
 // travel fills the Legendre columns and, unless slope is nil, their rates. The
@@ -103,19 +129,17 @@ func waves(row []float64, cos, sin float64) {
 	}
 }
 
-// priors returns the prior variances of the basis columns. Place and speed are
+// priors returns the prior variances of an axis's basis columns. Place and speed are
 // free. The curved travel is held back where the span is so short that it could
 // pass for a part of the kick.
-func (tr *track) priors(period float64, harmonics int) []float64 {
+func (tr *track) priors(axis int, period float64, harmonics int) []float64 {
 	first, last := tr.span()
-	a := tr.spots[0]
-	b := tr.spots[len(tr.spots)-1]
-	way := math.Hypot(b.x-a.x, b.y-a.y)
-	curved := 0.5*tr.amp + 0.1*way
+	a, b := &tr.spots[0], &tr.spots[len(tr.spots)-1]
+	curved := 0.5*tr.amp[axis] + 0.1*math.Abs(b.at(axis)-a.at(axis))
 	curved *= min(1, max(0.05, (last-first)/(3*period)))
 	p := []float64{math.Inf(1), math.Inf(1), curved * curved, curved * curved / 4}
 	for k := range harmonics {
-		v := harmonicSize[k] * tr.amp
+		v := harmonicSize[k] * tr.amp[axis]
 		p = append(p, v*v, v*v)
 	}
 	return p

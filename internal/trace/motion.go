@@ -33,32 +33,100 @@ func (f *Traces) report() {
 // from any mark; towards those limits its standard error grows. Landmarks that
 // were not traced are nil.
 func (f *Traces) Motion() body.Motion {
-	return f.motion(func(th *thread) course { return th.course })
+	return f.motion(func(th *thread) [2]course {
+		return [2]course{th.axes[0].course, th.axes[1].course}
+	})
 }
 
 // motion lays the courses of all threads over the frames.
-func (f *Traces) motion(of func(*thread) course) body.Motion {
+func (f *Traces) motion(of func(*thread) [2]course) body.Motion {
 	m := body.Motion{T: f.times}
-	n := len(f.times)
 	for _, th := range f.threads {
-		p := &body.Path{X: blank(n), Y: blank(n), VX: blank(n), VY: blank(n), SD: blank(n)}
-		co := of(th)
-		shown := th.covers(f.clock.period)
-		k := 0
-		for i, t := range f.times {
-			for k < len(th.chain.t) && th.chain.t[k] < t {
-				k++
-			}
-			if k == len(th.chain.t) || th.chain.t[k] != t || !shown[k] {
-				continue
-			}
-			p.X[i], p.Y[i] = co.pos[k][0], co.pos[k][1]
-			p.VX[i], p.VY[i] = co.vel[k][0], co.vel[k][1]
-			p.SD[i] = th.sd[k]
-		}
-		m.Paths[th.landmark] = p
+		m.Paths[th.landmark] = th.path(f.times, of(th), f.clock.period)
 	}
 	return m
+}
+
+// path evaluates a course of the thread at the frames.
+func (th *thread) path(times []float64, co [2]course, period float64) *body.Path {
+	n := len(times)
+	p := &body.Path{X: blank(n), Y: blank(n), VX: blank(n), VY: blank(n), SD: blank(n)}
+	at := th.axes[0].t
+	k := 0
+	for i, t := range times {
+		for k+1 < len(at) && at[k+1] <= t {
+			k++
+		}
+		if t < at[0] || t > at[len(at)-1] || th.lonely(k, t, period) {
+			continue
+		}
+		h, s := 0.0, 0.0
+		if t > at[k] {
+			h = at[k+1] - at[k]
+			s = (t - at[k]) / h
+		}
+		p.X[i], p.VX[i] = co[0].between(k, s, h)
+		p.Y[i], p.VY[i] = co[1].between(k, s, h)
+		p.SD[i] = th.sd(k, s)
+	}
+	return p
+}
+
+// sd returns the standard error per axis, the mean square of both, at the share
+// s of the step after instant k.
+func (th *thread) sd(k int, s float64) float64 {
+	both := func(k int) float64 {
+		return math.Hypot(th.axes[0].sd[k], th.axes[1].sd[k]) / math.Sqrt2
+	}
+	if s == 0 {
+		return both(k)
+	}
+	return both(k) + s*(both(k+1)-both(k))
+}
+
+// between returns place and velocity at the share s of the step of h seconds
+// after instant k.
+func (c course) between(k int, s, h float64) (pos, vel float64) {
+	if s == 0 {
+		return c.pos[k], c.vel[k]
+	}
+	return hermite(s, h, c.pos[k], c.vel[k], c.pos[k+1], c.vel[k+1])
+}
+
+// lonely tells whether time t, after instant k, is too far from any mark to be
+// shown.
+func (th *thread) lonely(k int, t, period float64) bool {
+	return t-th.before[k] > farOff*period && th.after[min(k+1, len(th.after)-1)]-t > farOff*period
+}
+
+// neighbours sets for each instant the time of the last mark up to it and of the
+// next mark from it.
+func (th *thread) neighbours() {
+	n := len(th.axes[0].t)
+	th.before, th.after = make([]float64, n), make([]float64, n)
+	near := math.Inf(-1)
+	for i := range n {
+		if th.axes[0].noise[i] > 0 {
+			near = th.axes[0].t[i]
+		}
+		th.before[i] = near
+	}
+	near = math.Inf(1)
+	for i := n - 1; i >= 0; i-- {
+		if th.axes[0].noise[i] > 0 {
+			near = th.axes[0].t[i]
+		}
+		th.after[i] = near
+	}
+}
+
+// hermite returns place and velocity at the share s of a step of h seconds with
+// given places and velocities at its ends.
+func hermite(s, h, x0, v0, x1, v1 float64) (x, v float64) {
+	d := x1 - x0
+	a, b := v0*h, v1*h
+	c2, c3 := 3*d-2*a-b, a+b-2*d
+	return x0 + s*(a+s*(c2+s*c3)), (a + s*(2*c2+3*s*c3)) / h
 }
 
 // blank returns n NaN.

@@ -44,17 +44,20 @@ func (tr *track) judge(c *clock, u tuning, harmonics int) bool {
 // standard errors, as if the spot itself were held normally. Where most spots
 // are further off than the model expects, all are judged by their median.
 func (tr *track) distances(c *clock, u tuning, harmonics int) ([]float64, bool) {
-	ch := tr.layout(c, tr.own(), harmonics, u.noise, false)
-	ch.wanders(u.wander(tr.amp, c.period))
-	f := ch.forward(false)
-	co, ok := ch.coefficients(f, ch.cols)
+	left, ok := tr.leaveOut(c, u, harmonics)
 	if !ok {
 		return nil, false
 	}
 	out := make([]float64, len(tr.spots))
-	for i, a := range ch.leaveOut(f, co) {
-		variance := a.variance - ch.noise[i] + ch.noise[i]/tr.spots[i].loose
-		out[i] = math.Hypot(a.x, a.y) / math.Sqrt(variance)
+	for _, axis := range left {
+		for i, a := range axis {
+			own := u.noise * tr.spots[i].sd
+			variance := a.variance - own*own*(tr.spots[i].loose-1)
+			out[i] += a.off * a.off / variance
+		}
+	}
+	for i, d := range out {
+		out[i] = math.Sqrt(d)
 	}
 	// The median of the distance of two normal coordinates is sqrt(2 ln 2).
 	if scale := median(out) / math.Sqrt(2*math.Ln2); scale > 1 {
@@ -63,6 +66,20 @@ func (tr *track) distances(c *clock, u tuning, harmonics int) ([]float64, bool) 
 		}
 	}
 	return out, true
+}
+
+// leaveOut returns each coordinate of each spot against the fit without it.
+func (tr *track) leaveOut(c *clock, u tuning, harmonics int) (left [2][]absence, ok bool) {
+	lay := tr.layout(c, tr.own(), harmonics, false)
+	for axis, ch := range tr.chains(lay, c, u) {
+		f := ch.forward(false)
+		co, ok := ch.coefficients(f, ch.cols)
+		if !ok {
+			return left, false
+		}
+		left[axis] = ch.leaveOut(f, co)
+	}
+	return left, true
 }
 
 // loosen sets the looseness of the spots that are worst within reach (s) and

@@ -1,9 +1,13 @@
 package trace
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
+
+	"underkick/internal/series"
 )
 
 // Kick frequencies that are looked for, Hz: periods of 0.25 to 1.5 s.
@@ -16,26 +20,49 @@ const (
 // thinned out evenly.
 const searchMarks = 150
 
-// profile is one coordinate of one landmark as the period search sees it.
-type profile struct{ t, z []float64 }
+// searchTracks is the number of landmarks, those that stray furthest from a
+// straight path, that are asked for the period.
+const searchTracks = 4
 
-// profiles returns the coordinates of all tracks, thinned and with times
-// counted from the middle of mid.
-func profiles(tracks []*track, mid float64) []profile {
-	var out []profile
-	for _, tr := range tracks {
-		n := len(tr.spots)
-		keep := min(n, searchMarks)
-		px := profile{t: make([]float64, keep), z: make([]float64, keep)}
-		py := profile{t: px.t, z: make([]float64, keep)}
-		for k := range keep {
-			// Evenly over the whole span, ends included, by index.
-			s := tr.spots[k*(n-1)/max(keep-1, 1)]
-			px.t[k], px.z[k], py.z[k] = s.t-mid, s.x, s.y
-		}
-		out = append(out, px, py)
+// profile is a landmark as the period search sees it.
+type profile struct {
+	t []float64    // s from the middle of the marks
+	z [2][]float64 // both coordinates, less their means
+}
+
+// newProfile thins the track evenly, ends included, and centres it.
+func newProfile(tr *track) profile {
+	n := len(tr.spots)
+	keep := min(n, searchMarks)
+	p := profile{t: make([]float64, keep)}
+	p.z[0], p.z[1] = make([]float64, keep), make([]float64, keep)
+	for k := range keep {
+		s := tr.spots[k*(n-1)/(keep-1)]
+		p.t[k], p.z[0][k], p.z[1][k] = s.t, s.x, s.y
 	}
-	return out
+	first, last := tr.span()
+	for k := range p.t {
+		p.t[k] -= (first + last) / 2
+	}
+	centre(p.z[0])
+	centre(p.z[1])
+	return p
+}
+
+// strays returns the variance of the profile about a straight path, both
+// coordinates together; the median square keeps wild marks out of it.
+func (p profile) strays() float64 {
+	sum := 0.0
+	for _, z := range p.z {
+		line := series.Line(p.t, z, nil)
+		sq := make([]float64, len(z))
+		for i, v := range z {
+			d := v - line.At(p.t[i])
+			sq[i] = d * d
+		}
+		sum += median(sq)
+	}
+	return sum
 }
 
 // Relative sizes of the harmonics of a kick's landmarks, and of what a strictly
@@ -50,20 +77,25 @@ var (
 // searchCols is the number of unknowns of a coordinate in the search.
 const searchCols = 2 + 2*len(searchHarmonics)
 
-// solve fits the coordinate by a straight path plus three harmonics of frequency
-// f with a Gaussian prior, relative to an error of 1. weight may be nil. It
-// returns the coefficients, what is left of the weighted sum of squares (the
-// prior's share included) and the log determinant of the covariance.
-func (p profile) solve(f float64, weight []float64) (coef [searchCols]float64, left, logDet float64, ok bool) {
+// searchFit is the outcome of solve.
+type searchFit struct {
+	coef   [2][searchCols]float64
+	left   [2]float64 // weighted sum of squares not explained, the prior's share included
+	logDet float64    // of the covariance of one coordinate, relative to an error of 1
+}
+
+// solve fits both coordinates by a straight path plus three harmonics of
+// frequency f with a Gaussian prior, relative to an error of 1. weight may be
+// nil. It reports false when the marks do not allow it.
+func (p profile) solve(f float64, weight []float64) (fit searchFit, ok bool) {
 	const cols = searchCols
 	var normal [cols * cols]float64
-	var rhs [cols]float64
-	total := 0.0
+	var rhs [2][cols]float64
 	for k, g := range searchHarmonics {
 		v := g * g / (searchMiss * searchMiss)
 		for _, c := range []int{2 + 2*k, 3 + 2*k} {
 			normal[c*cols+c] = 1 / v
-			logDet += math.Log(v)
+			fit.logDet += math.Log(v)
 		}
 	}
 	for i := range p.t {
@@ -72,25 +104,31 @@ func (p profile) solve(f float64, weight []float64) (coef [searchCols]float64, l
 		if weight != nil {
 			w = weight[i]
 		}
+		x, y := w*p.z[0][i], w*p.z[1][i]
+		fit.left[0] += x * p.z[0][i]
+		fit.left[1] += y * p.z[1][i]
 		for a, v := range row {
-			rhs[a] += w * v * p.z[i]
-			for b := range a + 1 {
-				normal[b*cols+a] += w * v * row[b]
+			rhs[0][a] += v * x
+			rhs[1][a] += v * y
+			for b := a; b < cols; b++ {
+				normal[a*cols+b] += w * v * row[b]
 			}
 		}
-		total += w * p.z[i] * p.z[i]
 	}
 	var chol mat.Cholesky
 	if !chol.Factorize(mat.NewSymDense(cols, normal[:])) {
-		return coef, 0, 0, false
+		return fit, false
 	}
-	b := mat.NewVecDense(cols, rhs[:])
-	var sol mat.VecDense
-	if chol.SolveVecTo(&sol, b) != nil {
-		return coef, 0, 0, false
+	fit.logDet += chol.LogDet()
+	for axis := range 2 {
+		b := mat.NewVecDense(cols, rhs[axis][:])
+		sol := mat.NewVecDense(cols, fit.coef[axis][:])
+		if chol.SolveVecTo(sol, b) != nil {
+			return fit, false
+		}
+		fit.left[axis] -= mat.Dot(b, sol)
 	}
-	copy(coef[:], sol.RawVector().Data)
-	return coef, total - mat.Dot(b, &sol), logDet + chol.LogDet(), true
+	return fit, true
 }
 
 // row returns the basis at sample i for frequency f.
@@ -105,48 +143,47 @@ func (p profile) row(i int, f float64) (row [searchCols]float64) {
 }
 
 // evidence returns the log marginal likelihood, up to a constant, of the
-// coordinate moving with frequency f. The common scale of movement and error is
-// profiled out, so that neither unit nor amplitude matters and a landmark spoilt
-// by a wild mark has little to say about the period.
+// landmark moving with frequency f. The common scale of movement and error is
+// profiled out of each coordinate, so that neither unit nor amplitude matters and
+// a landmark spoilt by a wild mark has little to say about the period.
 func (p profile) evidence(f float64) float64 {
-	_, left, logDet, ok := p.solve(f, nil)
+	fit, ok := p.solve(f, nil)
 	if !ok {
 		return math.Inf(-1)
 	}
-	total := 0.0
-	for _, z := range p.z {
-		total += z * z
+	sum := -fit.logDet
+	for axis, z := range p.z {
+		total := 0.0
+		for _, v := range z {
+			total += v * v
+		}
+		floor := 1e-12*total + 1e-300
+		sum -= 0.5 * float64(len(p.t)-2) * math.Log(max(fit.left[axis], floor))
 	}
-	floor := 1e-12*total + 1e-300
-	return -0.5*logDet - 0.5*float64(len(p.t)-2)*math.Log(max(left, floor))
+	return sum
 }
 
-// swing returns the standard deviation of the coordinate's periodic part. Wild
-// values count less (three rounds of Huber weights).
-func (p profile) swing(f float64) float64 {
+// swing returns the standard deviation of the periodic part of each coordinate.
+// Wild marks count less (three rounds of Huber weights).
+func (p profile) swing(f float64) (sd [2]float64) {
 	weight := make([]float64, len(p.t))
 	for i := range weight {
 		weight[i] = 1
 	}
-	variance := 0.0
 	for range 3 {
-		coef, _, _, ok := p.solve(f, weight)
+		fit, ok := p.solve(f, weight)
 		if !ok {
 			break
 		}
-		variance = 0
-		for _, c := range coef[2:] {
-			variance += c * c / 2
-		}
-		off := make([]float64, len(p.t))
-		for i := range off {
-			row := p.row(i, f)
-			for k, c := range coef {
-				off[i] += c * row[k]
+		for axis := range 2 {
+			variance := 0.0
+			for _, c := range fit.coef[axis][2:] {
+				variance += c * c / 2
 			}
-			off[i] = math.Abs(p.z[i] - off[i])
+			sd[axis] = math.Sqrt(variance)
 		}
-		limit := 3 * 1.4826 * median(off)
+		off := p.misses(f, &fit)
+		limit := 3 * median(off) / math.Sqrt(2*math.Ln2)
 		for i, d := range off {
 			weight[i] = 1
 			if d > limit && limit > 0 {
@@ -154,37 +191,54 @@ func (p profile) swing(f float64) float64 {
 			}
 		}
 	}
-	return math.Sqrt(variance)
+	return sd
 }
 
-// sizeTracks sets the amplitude of each track: the root of the variance of its
-// periodic part, both coordinates together. A landmark that hardly moves still
-// gets a twentieth of the largest, so that the model leaves it room.
+// misses returns the distance of each mark from the fit.
+func (p profile) misses(f float64, fit *searchFit) []float64 {
+	off := make([]float64, len(p.t))
+	for i := range off {
+		row := p.row(i, f)
+		var d [2]float64
+		for axis := range 2 {
+			d[axis] = p.z[axis][i]
+			for k, c := range fit.coef[axis] {
+				d[axis] -= c * row[k]
+			}
+		}
+		off[i] = math.Hypot(d[0], d[1])
+	}
+	return off
+}
+
+// sizeTracks sets the amplitudes of each track: the standard deviations of its
+// periodic part. A landmark that hardly moves still gets a twentieth of the
+// largest, and a coordinate a quarter of its landmark's other one, so that the
+// model leaves them room.
 func sizeTracks(tracks []*track, period float64) {
 	largest := 0.0
 	for _, tr := range tracks {
-		first, last := tr.span()
-		pair := profiles([]*track{tr}, (first+last)/2)
-		centre(pair[0].z)
-		centre(pair[1].z)
-		tr.amp = math.Hypot(pair[0].swing(1/period), pair[1].swing(1/period))
-		largest = max(largest, tr.amp)
+		tr.amp = newProfile(tr).swing(1 / period)
+		largest = max(largest, tr.amp[0], tr.amp[1])
 	}
 	for _, tr := range tracks {
-		tr.amp = max(tr.amp, largest/20, tr.spots[0].sd)
+		x, y := tr.amp[0], tr.amp[1]
+		least := max(largest/20, tr.spots[0].sd)
+		tr.amp = [2]float64{max(x, y/4, least), max(y, x/4, least)}
 	}
 }
 
 // findPeriod returns the kick period (s) that the tracks share: the one whose
-// three-harmonic curve explains the marks best, all coordinates together. Where
-// the marks hardly say, published kick frequencies (1.8 to 2.4 Hz, reference
-// notes F02-F13) draw it towards 2.1 Hz.
+// three-harmonic curve explains the marks best, the landmarks that move most
+// taken together. Where the marks hardly say, published kick frequencies (1.8 to
+// 2.4 Hz, reference notes F02-F13) draw it towards 2.1 Hz.
 func findPeriod(tracks []*track) float64 {
-	first, last := wholeSpan(tracks)
-	all := profiles(tracks, (first+last)/2)
-	for _, p := range all {
-		centre(p.z)
+	all := make([]profile, len(tracks))
+	for i, tr := range tracks {
+		all[i] = newProfile(tr)
 	}
+	slices.SortStableFunc(all, func(a, b profile) int { return cmp.Compare(b.strays(), a.strays()) })
+	all = all[:min(len(all), searchTracks)]
 	score := func(f float64) float64 {
 		away := math.Log(f/2.1) / 0.5
 		sum := -0.5 * away * away
@@ -193,21 +247,32 @@ func findPeriod(tracks []*track) float64 {
 		}
 		return sum
 	}
-	step := 1 / (8 * (last - first))
-	step = min(step, 0.1)
-	best, most := 0.0, math.Inf(-1)
-	for f := slowestKick; f <= fastestKick; f += step {
-		if s := score(f); s > most {
-			best, most = f, s
+	first, last := wholeSpan(tracks)
+	step := min(1/(8*(last-first)), 0.1)
+	grid := make([]float64, int((fastestKick-slowestKick)/step)+1)
+	scores := make([]float64, len(grid))
+	for i := range grid {
+		grid[i] = slowestKick + float64(i)*step
+	}
+	chunks := slices.Collect(slices.Chunk(scores, 32))
+	each(chunks, func(c int, chunk []float64) {
+		for i := range chunk {
+			chunk[i] = score(grid[32*c+i])
+		}
+	})
+	best := 0
+	for i, s := range scores {
+		if s > scores[best] {
+			best = i
 		}
 	}
-	return 1 / climb(score, best, step)
+	return 1 / climb(score, grid[best], step)
 }
 
 // climb refines the maximum of fn near x by halving steps.
 func climb(fn func(float64) float64, x, step float64) float64 {
 	top := fn(x)
-	for step > 1e-5*x {
+	for step > 1e-4*x {
 		step /= 2
 		for _, s := range []float64{-step, step} {
 			if v := fn(x + s); v > top {

@@ -2,20 +2,24 @@ package trace
 
 import "math"
 
-// chain is one landmark laid out over instants in order of time, some of which
+// layout is one landmark laid out over instants in order of time, some of which
 // carry a mark. Column c of the basis is a function of time whose coefficient is
 // fitted (travel and Fourier terms); the residual states add to it.
-type chain struct {
+type layout struct {
 	t        []float64
-	cos, sin []float64    // of the kick phase
-	rate     []float64    // of the kick phase, rad/s; used for velocities only
-	noise    []float64    // variance of the mark at the instant; 0 = no mark there
-	data     [][2]float64 // the mark, x and y
-	basis    []float64    // len(t) rows of cols values
-	slope    []float64    // time derivative of basis; may be nil when no velocity is wanted
-	prior    []float64    // variance of each coefficient around 0; +Inf = free
+	cos, sin []float64 // of the kick phase
+	rate     []float64 // of the kick phase, rad/s; used for velocities only
+	noise    []float64 // variance of the mark at the instant; 0 = no mark there
+	basis    []float64 // len(t) rows of cols values
+	slope    []float64 // time derivative of basis; nil when no velocity is wanted
 	cols     int
+}
 
+// chain is one coordinate of a landmark on its layout.
+type chain struct {
+	*layout
+	data  []float64     // the mark at the instant, where there is one
+	prior []float64     // variance of each coefficient around 0; +Inf = free
 	start sym           // covariance of the states before anything is known
 	moves []*transition // from the instant before; the first is nil
 }
@@ -37,10 +41,10 @@ func (c *chain) wanders(w wander) {
 	}
 }
 
-// filtered is what the forward pass leaves behind. The first two of its columns
-// are the data, the rest the basis.
+// filtered is what the forward pass leaves behind. The first of its columns is
+// the data, the rest the basis.
 type filtered struct {
-	width  int       // cols + 2
+	width  int       // cols + 1
 	gain   []vec     // Kalman gain at each instant with a mark
 	f      []float64 // variance of the innovation there
 	innov  []float64 // innovations, len(t) rows of width
@@ -55,7 +59,7 @@ type filtered struct {
 // forward runs the Kalman filter over the columns of c. keep also stores what
 // backward needs.
 func (c *chain) forward(keep bool) *filtered {
-	n, width := len(c.t), c.cols+2
+	n, width := len(c.t), c.cols+1
 	f := &filtered{width: width, gain: make([]vec, n), f: make([]float64, n), innov: make([]float64, n*width)}
 	if keep {
 		f.posP, f.velP = make([]vec, n), make([]vec, n)
@@ -93,8 +97,8 @@ func (c *chain) forward(keep bool) *filtered {
 			}
 		}
 		row := f.innov[i*width : (i+1)*width]
-		row[0], row[1] = c.data[i][0], c.data[i][1]
-		copy(row[2:], c.basis[i*c.cols:(i+1)*c.cols])
+		row[0] = c.data[i]
+		copy(row[1:], c.basis[i*c.cols:(i+1)*c.cols])
 		for k := range a {
 			row[k] -= c.position(i, &a[k])
 			for s := range gain {
@@ -119,76 +123,72 @@ func (c *chain) store(f *filtered, i int, p *sym, ph *vec, variance float64, a [
 	f.posP[i], f.velP[i], f.posVar[i] = *ph, p.times(&h), variance
 	row := f.pos[i*c.cols : (i+1)*c.cols]
 	for k := range row {
-		row[k] = c.position(i, &a[2+k])
+		row[k] = c.position(i, &a[1+k])
 	}
 }
 
 // position returns what the states x add to a coordinate at instant i.
-func (c *chain) position(i int, x *vec) float64 {
+func (c *layout) position(i int, x *vec) float64 {
 	return c.cos[i]*x[0] + c.sin[i]*x[2] + x[4]
 }
 
 // velocityOf returns the weights that make the residual's velocity of the states
 // at instant i: the derivative of u cos + w sin + rest.
-func (c *chain) velocityOf(i int) vec {
+func (c *layout) velocityOf(i int) vec {
 	r := c.rate[i]
 	return vec{-r * c.sin[i], c.cos[i], r * c.cos[i], c.sin[i], 0, 1, 0}
 }
 
-// course is a coordinate pair and its velocity over the instants of a chain.
-type course struct{ pos, vel [][2]float64 }
+// course is a coordinate and its velocity over the instants of a chain.
+type course struct{ pos, vel []float64 }
+
+func newCourse(n int) course { return course{pos: make([]float64, n), vel: make([]float64, n)} }
 
 // mean returns the posterior mean given the basis coefficients and the data,
 // with the gains of a forward pass that kept what it needs. It serves both the
 // fit itself and the drawing of random courses.
-func (c *chain) mean(f *filtered, beta *[2][]float64, data [][2]float64) course {
+func (c *chain) mean(f *filtered, beta, data []float64) course {
 	n := len(c.t)
-	out := course{pos: make([][2]float64, n), vel: make([][2]float64, n)}
-	innov := make([][2]float64, n)
-	for axis := range 2 {
-		b := beta[axis]
-		var a vec
-		for i := range n {
-			if i > 0 {
-				a = c.moves[i].apply(&a)
-			}
-			row := c.basis[i*c.cols:]
-			fitted := 0.0
-			for k, v := range b {
-				fitted += v * row[k]
-			}
-			h := c.velocityOf(i)
-			guess := c.position(i, &a)
-			out.pos[i][axis], out.vel[i][axis] = fitted+guess, dot(&h, &a)
-			for k, v := range b {
-				out.vel[i][axis] += v * c.slope[i*c.cols+k]
-			}
-			if f.f[i] == 0 {
-				continue
-			}
-			v := data[i][axis] - fitted - guess
-			innov[i][axis] = v
-			for s := range a {
-				a[s] += f.gain[i][s] * v
-			}
+	out := newCourse(n)
+	innov := make([]float64, n)
+	var a vec
+	for i := range n {
+		if i > 0 {
+			a = c.moves[i].apply(&a)
 		}
-		var r vec
-		for i := n - 1; i >= 0; i-- {
-			if i < n-1 {
-				r = c.moves[i+1].back(&r)
-			}
-			if f.f[i] != 0 {
-				c.collect(i, &r, innov[i][axis]/f.f[i]-dot(&f.gain[i], &r))
-			}
-			out.pos[i][axis] += dot(&f.posP[i], &r)
-			out.vel[i][axis] += dot(&f.velP[i], &r)
+		row, slope := c.basis[i*c.cols:], c.slope[i*c.cols:]
+		fitted, speed := 0.0, 0.0
+		for k, b := range beta {
+			fitted += b * row[k]
+			speed += b * slope[k]
 		}
+		h := c.velocityOf(i)
+		guess := c.position(i, &a)
+		out.pos[i], out.vel[i] = fitted+guess, speed+dot(&h, &a)
+		if f.f[i] == 0 {
+			continue
+		}
+		innov[i] = data[i] - fitted - guess
+		for s := range a {
+			a[s] += f.gain[i][s] * innov[i]
+		}
+	}
+	var r vec
+	for i := n - 1; i >= 0; i-- {
+		if i < n-1 {
+			r = c.moves[i+1].back(&r)
+		}
+		if f.f[i] != 0 {
+			c.collect(i, &r, innov[i]/f.f[i]-dot(&f.gain[i], &r))
+		}
+		out.pos[i] += dot(&f.posP[i], &r)
+		out.vel[i] += dot(&f.velP[i], &r)
 	}
 	return out
 }
 
 // collect adds h u to r, h being the observation weights at instant i.
-func (c *chain) collect(i int, r *vec, u float64) {
+func (c *layout) collect(i int, r *vec, u float64) {
 	r[0] += c.cos[i] * u
 	r[2] += c.sin[i] * u
 	r[4] += u
@@ -213,7 +213,7 @@ func (c *chain) sweep(f *filtered, cols int, atMark func(i int, u []float64, pre
 		}
 		if total := f.f[i]; total != 0 {
 			gain := &f.gain[i]
-			row := f.innov[i*f.width+2:]
+			row := f.innov[i*f.width+1:]
 			for k := range r {
 				u[k] = row[k]/total - dot(gain, &r[k])
 				c.collect(i, &r[k], u[k])
@@ -231,7 +231,7 @@ func (c *chain) sweep(f *filtered, cols int, atMark func(i int, u []float64, pre
 
 // absorb takes the mark at instant i into the information matrix and returns
 // the precision of its smoothing error.
-func (c *chain) absorb(i int, info *sym, gain *vec, total float64) float64 {
+func (c *layout) absorb(i int, info *sym, gain *vec, total float64) float64 {
 	w := info.times(gain)
 	precision := 1/total + dot(&w, gain)
 	h := vec{c.cos[i], 0, c.sin[i], 0, 1}
@@ -243,10 +243,9 @@ func (c *chain) absorb(i int, info *sym, gain *vec, total float64) float64 {
 	return precision
 }
 
-// variances returns the posterior variance of the position, per axis, at every
-// instant, the uncertainty of the coefficients included.
+// variances returns the posterior variance of the position at every instant, the uncertainty of the coefficients included.
 func (c *chain) variances(f *filtered, co *coefficients) []float64 {
-	cols := len(co.mean[0])
+	cols := len(co.mean)
 	out := make([]float64, len(c.t))
 	shape := make([]float64, cols)
 	c.sweep(f, cols, nil, func(i int, r []vec, info *sym) {
@@ -262,7 +261,7 @@ func (c *chain) variances(f *filtered, co *coefficients) []float64 {
 
 // absence is what a mark looks like to the fit made without it.
 type absence struct {
-	x, y     float64 // mark minus prediction
+	off      float64 // mark minus prediction
 	variance float64 // of that difference, the mark's own error included
 }
 
@@ -270,9 +269,8 @@ type absence struct {
 // of all the other marks, by the identity of leave-one-out residuals
 // e_i = (C^-1 z)_i / (C^-1)_ii for a linear model with covariance C.
 func (c *chain) leaveOut(f *filtered, co *coefficients) []absence {
-	cols := len(co.mean[0])
+	cols := len(co.mean)
 	out := make([]absence, len(c.t))
-	// Smoothing errors of the data columns come from a second, plain sweep.
 	plain := c.smoothingErrors(f, co)
 	c.sweep(f, cols, func(i int, u []float64, precision float64) {
 		p := precision - quadratic(co.cov, u)
@@ -282,32 +280,29 @@ func (c *chain) leaveOut(f *filtered, co *coefficients) []absence {
 			out[i] = absence{variance: math.Inf(1)}
 			return
 		}
-		out[i] = absence{x: plain[i][0] / p, y: plain[i][1] / p, variance: 1 / p}
+		out[i] = absence{off: plain[i] / p, variance: 1 / p}
 	}, nil)
 	return out
 }
 
 // smoothingErrors returns C^-1 (z - H beta) at the instants with a mark.
-func (c *chain) smoothingErrors(f *filtered, co *coefficients) [][2]float64 {
-	out := make([][2]float64, len(c.t))
-	for axis := range 2 {
-		var r vec
-		for i := len(c.t) - 1; i >= 0; i-- {
-			if i < len(c.t)-1 {
-				r = c.moves[i+1].back(&r)
-			}
-			if f.f[i] == 0 {
-				continue
-			}
-			row := f.innov[i*f.width : (i+1)*f.width]
-			v := row[axis]
-			for k, b := range co.mean[axis] {
-				v -= b * row[2+k]
-			}
-			u := v/f.f[i] - dot(&f.gain[i], &r)
-			c.collect(i, &r, u)
-			out[i][axis] = u
+func (c *chain) smoothingErrors(f *filtered, co *coefficients) []float64 {
+	out := make([]float64, len(c.t))
+	var r vec
+	for i := len(c.t) - 1; i >= 0; i-- {
+		if i < len(c.t)-1 {
+			r = c.moves[i+1].back(&r)
 		}
+		if f.f[i] == 0 {
+			continue
+		}
+		row := f.innov[i*f.width : (i+1)*f.width]
+		v := row[0]
+		for k, b := range co.mean {
+			v -= b * row[1+k]
+		}
+		out[i] = v/f.f[i] - dot(&f.gain[i], &r)
+		c.collect(i, &r, out[i])
 	}
 	return out
 }

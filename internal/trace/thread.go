@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"underkick/internal/body"
+	"underkick/internal/spread"
 )
 
 // thread is the finished fit of one landmark over a stretch of instants.
@@ -12,14 +13,19 @@ type thread struct {
 	landmark body.Landmark
 	report   Landmark
 	outliers []int
+	axes     [2]strand
+	stretch  float64
 
-	from    int // index of the stretch's first instant among all
-	chain   *chain
-	passed  *filtered
-	co      *coefficients
-	course  course
-	sd      []float64 // per axis
-	stretch float64
+	before, after []float64 // time of the nearest mark on either side of each instant
+}
+
+// strand is one coordinate of a thread.
+type strand struct {
+	*chain
+	passed *filtered
+	co     *coefficients
+	course course
+	sd     []float64 // standard error of the place
 }
 
 // beyond is how far a trace is continued past its first and last mark, and how
@@ -29,15 +35,22 @@ const (
 	farOff = 1.0
 )
 
-// instants merges the frames with the times of marks between frames.
+// nodeStep is the least time between instants at which the smoother stops when
+// no mark asks for it, s. Frames between two instants are interpolated by the
+// cubic that meets place and velocity at both, whose error for a movement of
+// 10 Hz is 1 in 1000.
+const nodeStep = 0.012
+
+// instants merges enough frames with the times of all marks.
 func instants(times []float64, tracks []*track) []float64 {
-	all := slices.Clone(times)
-	for _, tr := range tracks {
-		for _, s := range tr.spots {
-			if _, found := slices.BinarySearch(times, s.t); !found {
-				all = append(all, s.t)
-			}
+	var all []float64
+	for i, t := range times {
+		if len(all) == 0 || t-all[len(all)-1] >= nodeStep || i == len(times)-1 {
+			all = append(all, t)
 		}
+	}
+	for _, tr := range tracks {
+		all = append(all, tr.own()...)
 	}
 	slices.Sort(all)
 	return slices.Compact(all)
@@ -54,40 +67,55 @@ func (tr *track) trace(c *clock, u tuning, most int, all []float64) *thread {
 		return nil
 	}
 	first, last := tr.span()
-	th.from, _ = slices.BinarySearch(all, first-beyond*c.period)
+	from, _ := slices.BinarySearch(all, first-beyond*c.period)
 	to, _ := slices.BinarySearch(all, last+beyond*c.period)
-	ch := tr.layout(c, all[th.from:to], th.report.Harmonics, u.noise, true)
-	ch.wanders(u.wander(tr.amp, c.period))
-	th.chain, th.passed = ch, ch.forward(true)
-	co, ok := ch.coefficients(th.passed, ch.cols)
-	if !ok {
-		return nil
+	lay := tr.layout(c, all[from:to], th.report.Harmonics, true)
+	for axis, ch := range tr.chains(lay, c, u) {
+		st, ok := ch.strand(th.stretch)
+		if !ok {
+			return nil
+		}
+		th.axes[axis] = st
 	}
-	th.co = co
-	th.course = ch.mean(th.passed, &co.mean, ch.data)
-	th.sd = ch.variances(th.passed, co)
-	for i, v := range th.sd {
-		th.sd[i] = th.stretch * math.Sqrt(v)
-	}
+	th.neighbours()
 	th.tell(tr, u)
 	return th
 }
 
-// choose picks the number of harmonics that predicts left-out marks best (mean
+// strand solves a chain for good.
+func (c *chain) strand(stretch float64) (strand, bool) {
+	f := c.forward(true)
+	co, ok := c.coefficients(f, c.cols)
+	if !ok {
+		return strand{}, false
+	}
+	st := strand{chain: c, passed: f, co: co, course: c.mean(f, co.mean, c.data), sd: c.variances(f, co)}
+	for i, v := range st.sd {
+		st.sd[i] = stretch * math.Sqrt(v)
+	}
+	return st, true
+}
+
+// choose picks the number of harmonics that predicts left-out marks best (summed
 // log density; Gelman, Hwang and Vehtari, Stat Comput 24, 2014) and sets the
 // stretch of the standard errors by those predictions.
 func (th *thread) choose(tr *track, c *clock, u tuning, most int) bool {
-	ch := tr.layout(c, tr.own(), most, u.noise, false)
-	ch.wanders(u.wander(tr.amp, c.period))
-	f := ch.forward(false)
+	lay := tr.layout(c, tr.own(), most, false)
+	chains := tr.chains(lay, c, u)
+	passed := [2]*filtered{chains[0].forward(false), chains[1].forward(false)}
 	best := math.Inf(-1)
 	for k := 1; k <= most; k++ {
-		co, ok := ch.coefficients(f, travelCols+2*k)
-		if !ok {
-			break
+		var left [2][]absence
+		score := 0.0
+		for axis, ch := range chains {
+			co, ok := ch.coefficients(passed[axis], travelCols+2*k)
+			if !ok {
+				return !math.IsInf(best, -1)
+			}
+			left[axis] = ch.leaveOut(passed[axis], co)
+			score += tr.predictive(left[axis])
 		}
-		left := ch.leaveOut(f, co)
-		if score := tr.predictive(left); score > best {
+		if score > best {
 			best = score
 			th.report.Harmonics = k
 			th.measure(tr, left)
@@ -101,10 +129,9 @@ func (th *thread) choose(tr *track, c *clock, u tuning, most int) bool {
 func (tr *track) predictive(left []absence) float64 {
 	sum := 0.0
 	for i, a := range left {
-		if math.IsInf(a.variance, 1) {
-			continue
+		if !math.IsInf(a.variance, 1) {
+			sum -= (a.off*a.off/a.variance + math.Log(a.variance)) / (2 * tr.spots[i].loose)
 		}
-		sum -= ((a.x*a.x+a.y*a.y)/(2*a.variance) + math.Log(a.variance)) / tr.spots[i].loose
 	}
 	return sum
 }
@@ -114,19 +141,22 @@ func (tr *track) predictive(left []absence) float64 {
 const stretchMarks = 10
 
 // measure sets what the left-out marks say of the fit.
-func (th *thread) measure(tr *track, left []absence) {
+func (th *thread) measure(tr *track, left [2][]absence) {
 	squares, scaled, count := 0.0, 0.0, 0.0
-	for i, a := range left {
-		if math.IsInf(a.variance, 1) || tr.spots[i].loose >= wildFactor {
-			continue
+	for _, axis := range left {
+		for i, a := range axis {
+			if math.IsInf(a.variance, 1) || tr.spots[i].loose >= wildFactor {
+				continue
+			}
+			squares += a.off * a.off
+			scaled += min(a.off*a.off/a.variance, looseAt*looseAt)
+			count++
 		}
-		q := (a.x*a.x + a.y*a.y) / 2
-		squares += q
-		scaled += min(q/a.variance, looseAt*looseAt/2)
-		count++
 	}
 	th.report.LeaveOneOut = math.Sqrt(squares / count)
 	th.stretch = max(1, math.Sqrt((scaled+stretchMarks)/(count+stretchMarks)))
+	// Sizes learnt from few marks: Student's t in place of the normal.
+	th.stretch *= spread.T95(max(len(tr.spots)-5, 2)) / spread.T95(1<<30)
 	th.report.Stretch = th.stretch
 }
 
@@ -135,7 +165,7 @@ func (th *thread) tell(tr *track, u tuning) {
 	var noise []float64
 	squares, count := 0.0, 0.0
 	next := 0
-	for i, t := range th.chain.t {
+	for i, t := range th.axes[0].t {
 		if next == len(tr.spots) || tr.spots[next].t != t {
 			continue
 		}
@@ -146,31 +176,12 @@ func (th *thread) tell(tr *track, u tuning) {
 			th.outliers = append(th.outliers, s.from...)
 			continue
 		}
-		dx, dy := s.x-th.course.pos[i][0], s.y-th.course.pos[i][1]
-		squares += (dx*dx + dy*dy) / 2
-		count++
+		for axis := range th.axes {
+			d := s.at(axis) - th.axes[axis].course.pos[i]
+			squares += d * d
+			count++
+		}
 	}
 	th.report.MarkSD = median(noise)
 	th.report.ResidualRMS = math.Sqrt(squares / count)
-}
-
-// covers tells whether the instant is close enough to a mark to be shown.
-func (th *thread) covers(period float64) []bool {
-	n := len(th.chain.t)
-	ok := make([]bool, n)
-	near := math.Inf(-1)
-	for i := range n {
-		if th.chain.noise[i] > 0 {
-			near = th.chain.t[i]
-		}
-		ok[i] = th.chain.t[i]-near <= farOff*period
-	}
-	near = math.Inf(1)
-	for i := n - 1; i >= 0; i-- {
-		if th.chain.noise[i] > 0 {
-			near = th.chain.t[i]
-		}
-		ok[i] = ok[i] || near-th.chain.t[i] <= farOff*period
-	}
-	return ok
 }

@@ -1,6 +1,10 @@
 package trace
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // tuneHarmonics is the number of harmonics while the tuning is learnt.
 const tuneHarmonics = 4
@@ -9,31 +13,85 @@ const tuneHarmonics = 4
 // middle stretch is used, which keeps the spacing of the marks.
 const tuneMarks = 400
 
-// learn finds the tuning under which the marks of the given tracks are most
-// likely (marginal likelihood, all of them together, with the weak priors of
-// tuning.prior), by a search along the coordinates with shrinking steps.
-func learn(tracks []*track, c *clock) tuning {
-	var cut []*track
-	for _, tr := range tracks {
-		cut = append(cut, tr.middle(tuneMarks))
+// tuneTracks is the number of landmarks, those that move most, from which the
+// common tuning is learnt.
+const tuneTracks = 5
+
+// student is a track laid out once for many tunings.
+type student struct {
+	track  *track
+	chains [2]*chain
+	clock  *clock
+}
+
+func newStudent(tr *track, c *clock) *student {
+	cut := tr.middle(tuneMarks)
+	lay := cut.layout(c, cut.own(), tuneHarmonics, false)
+	return &student{track: cut, chains: cut.chains(lay, c, startTuning), clock: c}
+}
+
+// logLik returns the log marginal likelihood of the track's marks.
+func (s *student) logLik(u tuning) float64 {
+	s.track.tune(s.chains, s.clock, u)
+	sum := 0.0
+	for _, ch := range s.chains {
+		eq := ch.equations(ch.forward(false), ch.cols)
+		if eq == nil {
+			return math.Inf(-1)
+		}
+		sum += eq.logLik
 	}
-	score := func(u tuning) float64 {
-		sum := u.prior()
-		for _, tr := range cut {
-			ch := tr.layout(c, tr.own(), tuneHarmonics, u.noise, false)
-			ch.wanders(u.wander(tr.amp, c.period))
-			f := ch.forward(false)
-			co, ok := ch.coefficients(f, ch.cols)
-			if !ok {
-				return math.Inf(-1)
-			}
-			sum += co.logLik
+	return sum
+}
+
+// class is the tracks from which the common tuning is learnt.
+type class []*track
+
+func newClass(tracks []*track) class {
+	most := slices.Clone(tracks)
+	slices.SortStableFunc(most, func(a, b *track) int { return cmp.Compare(b.reach(), a.reach()) })
+	return most[:min(len(most), tuneTracks)]
+}
+
+// scorer lays the tracks out on a clock and returns the function that gives the
+// log marginal likelihood of all their marks under a tuning.
+func (cl class) scorer(c *clock) func(tuning) float64 {
+	students := make([]*student, len(cl))
+	for i, tr := range cl {
+		students[i] = newStudent(tr, c)
+	}
+	likelihoods := make([]float64, len(cl))
+	return func(u tuning) float64 {
+		each(students, func(i int, s *student) { likelihoods[i] = s.logLik(u) })
+		sum := 0.0
+		for _, v := range likelihoods {
+			sum += v
 		}
 		return sum
 	}
+}
+
+// prefers tells whether the marks speak for the bent clock: one unit of log
+// likelihood for each spline weight and two more. On the synthetic swimmers a
+// steady tempo gains less than 10 by bending, changes of 4 % from kick to kick
+// gain 20 to 1000.
+func (cl class) prefers(bent, even *clock) bool {
+	if bent.bend == nil {
+		return false
+	}
+	gain := cl.scorer(bent)(startTuning) - cl.scorer(even)(startTuning)
+	return gain > float64(len(bent.bend)+2)
+}
+
+// learn finds the tuning under which the marks are most likely (all tracks
+// together, with the weak priors of tuning.prior), by a search along the
+// coordinates with shrinking steps, and hedges its sizes.
+func (cl class) learn(c *clock) tuning {
+	likelihood := cl.scorer(c)
+	score := func(u tuning) float64 { return u.prior() + likelihood(u) }
 	best := startTuning
 	top := score(best)
-	for _, step := range []float64{0.8, 0.8, 0.4, 0.2} {
+	for _, step := range []float64{0.8, 0.4, 0.2} {
 		for _, knob := range best.knobs() {
 			for _, s := range []float64{step, -step} {
 				was := *knob
@@ -46,7 +104,32 @@ func learn(tracks []*track, c *clock) tuning {
 			}
 		}
 	}
-	return best
+	return best.hedge(score)
+}
+
+// hedge returns the tuning with its sizes raised to their mean square under the
+// marks, instead of the single best value: where few marks leave the sizes open,
+// the larger ones among the possible must show in the standard errors.
+func (u tuning) hedge(score func(tuning) float64) tuning {
+	var factors, scores []float64
+	for k := -4; k <= 8; k++ {
+		s := math.Exp(0.25 * float64(k))
+		v := u
+		v.slowSize *= s
+		v.restSize *= s
+		factors = append(factors, s)
+		scores = append(scores, score(v))
+	}
+	top := slices.Max(scores)
+	sum, square := 0.0, 0.0
+	for i, s := range factors {
+		w := math.Exp(scores[i] - top)
+		sum += w
+		square += w * s * s
+	}
+	u.slowSize *= math.Sqrt(square / sum)
+	u.restSize *= math.Sqrt(square / sum)
+	return u
 }
 
 // knobs returns the values that learning turns.
@@ -60,11 +143,11 @@ func (u *tuning) knobs() []*float64 {
 func (u tuning) prior() float64 {
 	sum := 0.0
 	for _, k := range []struct{ value, start, sd float64 }{
-		{u.slowSize, startTuning.slowSize, 1},
+		{u.slowSize, startTuning.slowSize, 0.7},
 		{u.slowTime, startTuning.slowTime, 0.4},
-		{u.restSize, startTuning.restSize, 1},
+		{u.restSize, startTuning.restSize, 0.7},
 		{u.restTime, startTuning.restTime, 0.4},
-		{u.noise, startTuning.noise, 0.3},
+		{u.noise, startTuning.noise, 0.2},
 	} {
 		d := math.Log(k.value/k.start) / k.sd
 		sum -= 0.5 * d * d
