@@ -9,7 +9,7 @@ import (
 	"underkick/internal/kick"
 )
 
-// Document is a result as JSON; docs/result-json.md describes it. Numbers that
+// Document is a result as JSON; docs/formats.md describes it. Numbers that
 // are not known are null. Times are presentation times in s.
 type Document struct {
 	Method    string              `json:"method"`
