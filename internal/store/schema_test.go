@@ -1,0 +1,293 @@
+package store_test
+
+import (
+	"database/sql"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"underkick/internal/body"
+	"underkick/internal/record"
+	"underkick/internal/store"
+	"underkick/internal/store/storetest"
+)
+
+const latest = 2 // newest migration
+
+// raw opens a database file without our rules.
+func raw(t *testing.T, path string) *sql.DB {
+	t.Helper()
+	db, err := sql.Open("sqlite", path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := db.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	return db
+}
+
+func texts(t *testing.T, db *sql.DB, query string, args ...any) []string {
+	t.Helper()
+	rows, err := db.QueryContext(t.Context(), query, args...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer rows.Close()
+	var list []string
+	for rows.Next() {
+		var s string
+		if err := rows.Scan(&s); err != nil {
+			t.Fatal(err)
+		}
+		list = append(list, s)
+	}
+	if err := rows.Err(); err != nil {
+		t.Fatal(err)
+	}
+	return list
+}
+
+// schema is the text of all that we made in a database.
+func schema(t *testing.T, path string) string {
+	t.Helper()
+	return strings.Join(texts(t, raw(t, path), `SELECT sql || ';' FROM sqlite_schema
+		WHERE sql IS NOT NULL AND name NOT LIKE 'goose%' AND name NOT LIKE 'sqlite_%'
+		ORDER BY type = 'table' DESC, tbl_name, type, name`), "\n\n") + "\n"
+}
+
+func TestSchemaIsTheGoldenOne(t *testing.T) {
+	s := open(t, t.TempDir(), store.Options{})
+	golden(t, "schema.golden", schema(t, filepath.Join(s.Dir(), "underkick.db")))
+}
+
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *update {
+		if err := os.WriteFile(path, []byte(got), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got != string(want) {
+		t.Errorf("%s differs; run the test with -update and read the diff. Got:\n%s", name, got)
+	}
+}
+
+func TestEveryTableIsStrict(t *testing.T) {
+	s := open(t, t.TempDir(), store.Options{})
+	loose := texts(t, raw(t, filepath.Join(s.Dir(), "underkick.db")),
+		`SELECT name FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND NOT strict AND name NOT LIKE 'goose%' AND name NOT LIKE 'sqlite_%'`)
+	if len(loose) > 0 {
+		t.Errorf("tables that are not STRICT: %v", loose)
+	}
+}
+
+// dump is a database as SQL text.
+func dump(t *testing.T, path string) string {
+	t.Helper()
+	db := raw(t, path)
+	var out strings.Builder
+	for _, text := range texts(t, db, `SELECT sql FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY rowid`) {
+		fmt.Fprintf(&out, "%s;\n", text)
+	}
+	for _, table := range texts(t, db, `SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY rowid`) {
+		columns := texts(t, db, `SELECT 'quote("' || name || '")' FROM pragma_table_info(?)`, table)
+		for _, row := range texts(t, db, `SELECT `+strings.Join(columns, `||','||`)+` FROM "`+table+`"`) {
+			fmt.Fprintf(&out, "INSERT INTO \"%s\" VALUES(%s);\n", table, row)
+		}
+	}
+	for _, text := range texts(t, db, `SELECT sql FROM sqlite_schema WHERE type <> 'table' AND sql IS NOT NULL ORDER BY rowid`) {
+		fmt.Fprintf(&out, "%s;\n", text)
+	}
+	return out.String()
+}
+
+// fill gives a store what the dumps in testdata hold.
+func fill(t *testing.T, s *store.Store) {
+	t.Helper()
+	e := storetest.Fill(t, s)
+	for _, step := range []record.Step{
+		record.Set(record.ImportMark, "Ann", storetest.Mark(12, body.Hip, 100, 50), storetest.Mark(12, body.Toe, 300, 60)),
+		record.Set(record.MoveMark, "Ann", storetest.Mark(12, body.Toe, 301, 61)),
+		{Act: record.Undo, By: "Ann"},
+	} {
+		if _, err := s.AddStep(t.Context(), e.Run.ID, step); err != nil {
+			t.Fatal(err)
+		}
+	}
+	_, err := s.AddResult(t.Context(), record.Result{
+		RunID: e.Run.ID, Method: "kick 1", InputHash: "abc", Word: "sweep", Sentence: "The feet stop short.", Body: []byte(`{"x":1}`),
+		Values: []record.Value{{Measure: "speed", Unit: "m/s", Value: 1.25, SD: 0.05, Low: 1.2, High: 1.3, N: 5}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// Every schema there ever was still opens, with all that was in it.
+func TestPastSchemasMigrateForward(t *testing.T) {
+	for version := 1; version <= latest; version++ {
+		t.Run(fmt.Sprint(version), func(t *testing.T) {
+			file := filepath.Join("testdata", fmt.Sprintf("schema-%04d.sql", version))
+			text, err := os.ReadFile(file)
+			if errors.Is(err, os.ErrNotExist) && *update && version == latest {
+				text = []byte(freshDump(t))
+				err = os.WriteFile(file, text, 0o600)
+			}
+			if err != nil {
+				t.Fatalf("%v (a new schema's dump is written by -update; one that is there is never rewritten)", err)
+			}
+			dir := t.TempDir()
+			past := filepath.Join(dir, "underkick.db")
+			db := raw(t, past)
+			if _, err := db.ExecContext(t.Context(), string(text)); err != nil {
+				t.Fatal(err)
+			}
+			s := open(t, dir, store.Options{})
+			if got, want := schema(t, past), schemaOf(t); got != want {
+				t.Errorf("schema after the upgrade:\n%s", got)
+			}
+			checkFilled(t, s)
+			checkBackup(t, dir, version)
+		})
+	}
+}
+
+func freshDump(t *testing.T) string {
+	dir := t.TempDir()
+	s, err := store.Open(t.Context(), dir, store.Options{Now: storetest.Clock()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	fill(t, s)
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return dump(t, filepath.Join(dir, "underkick.db"))
+}
+
+func schemaOf(t *testing.T) string {
+	t.Helper()
+	want, err := os.ReadFile(filepath.Join("testdata", "schema.golden"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(want)
+}
+
+func checkFilled(t *testing.T, s *store.Store) {
+	t.Helper()
+	ctx := t.Context()
+	squads, err := s.Squads(ctx)
+	if err != nil || len(squads) != 1 || squads[0].Name != "Lake Lane Juniors" {
+		t.Fatalf("squads %+v %v", squads, err)
+	}
+	rows, err := s.Roster(ctx, squads[0].ID)
+	if err != nil || len(rows) != 1 || rows[0].Swimmer.Name != "Mira Holm" || rows[0].Swimmer.HeightM != 1.63 || rows[0].Last().Values[0].Value != 1.25 {
+		t.Fatalf("roster %+v %v", rows, err)
+	}
+	visits, err := s.Filmed(ctx, rows[0].Swimmer.ID)
+	if err != nil || visits[0].Visit.Pool != "Lake Hall" {
+		t.Fatalf("visits %+v %v", visits, err)
+	}
+	run := visits[0].Clips[0].Runs[0]
+	if run.Run.Scale.LengthM != 5 || run.Marks != 2 {
+		t.Errorf("run %+v", run)
+	}
+	h, err := s.Redo(ctx, run.Run.ID, "Bob")
+	if err != nil || len(h.Marks) != 2 || h.Marks[1].X != 301 {
+		t.Errorf("marks after a redo: %+v %v", h, err)
+	}
+}
+
+// checkBackup: an upgrade leaves a copy of what was before; opening what is up
+// to date leaves none.
+func checkBackup(t *testing.T, dir string, version int) {
+	t.Helper()
+	copies, err := filepath.Glob(filepath.Join(dir, "backups", "*"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if version == latest {
+		if len(copies) != 0 {
+			t.Errorf("copies without an upgrade: %v", copies)
+		}
+		return
+	}
+	if len(copies) != 1 || !strings.Contains(copies[0], fmt.Sprintf("underkick-schema%d-", version)) {
+		t.Fatalf("copies %v", copies)
+	}
+	db := raw(t, copies[0])
+	if got := texts(t, db, `SELECT max(version_id) FROM goose_db_version`); got[0] != fmt.Sprint(version) {
+		t.Errorf("the copy has schema %v", got)
+	}
+	if got := texts(t, db, `SELECT name FROM swimmer`); len(got) != 1 || got[0] != "Mira Holm" {
+		t.Errorf("the copy holds %v", got)
+	}
+}
+
+func TestNewerSchemaIsRefusedAndUntouched(t *testing.T) {
+	dir := t.TempDir()
+	s, err := store.Open(t.Context(), dir, store.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Exec(t.Context(), `INSERT INTO goose_db_version (version_id, is_applied) VALUES (9999, 1)`); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	before := dump(t, filepath.Join(dir, "underkick.db"))
+	_, err = store.Open(t.Context(), dir, store.Options{})
+	if !errors.Is(err, store.ErrNewer) || !strings.Contains(err.Error(), "9999") || !strings.Contains(err.Error(), "newer underkick") {
+		t.Errorf("newer schema: %v", err)
+	}
+	if dump(t, filepath.Join(dir, "underkick.db")) != before {
+		t.Error("the newer database was changed")
+	}
+}
+
+// Marks cannot be overwritten, even past our own code.
+func TestMarksAreOnlyAdded(t *testing.T) {
+	s := open(t, t.TempDir(), store.Options{})
+	fill(t, s)
+	for _, query := range []string{`UPDATE mark_change SET x_px = 0`, `UPDATE mark_step SET who = 'x'`} {
+		if err := s.Exec(t.Context(), query); err == nil || !strings.Contains(err.Error(), "never changed") {
+			t.Errorf("%s: %v", query, err)
+		}
+	}
+}
+
+// The tables refuse by themselves what Validate would have refused.
+func TestTablesRefuse(t *testing.T) {
+	s := open(t, t.TempDir(), store.Options{})
+	fill(t, s)
+	for _, query := range []string{
+		`UPDATE swimmer SET height_m = 163`,
+		`UPDATE swimmer SET height_m = 'tall'`,
+		`UPDATE swimmer SET sex = 'x'`,
+		`UPDATE squad SET created = '2026-03-09 12:00'`,
+		`UPDATE squad SET name = ' '`,
+		`UPDATE run SET to_frame = from_frame`,
+		`UPDATE run SET swimmer_id = 99`,
+		`UPDATE clip SET hash = upper(hash)`,
+		`UPDATE clip SET warnings = 'none'`,
+		`DELETE FROM squad`,
+		`INSERT INTO job (pub, kind, args, state, boot, created) VALUES ('123456789012', 'k', '{}', 'running', '', '2026-03-09T12:00:00.000Z')`,
+	} {
+		if err := s.Exec(t.Context(), query); err == nil {
+			t.Errorf("%s was done", query)
+		}
+	}
+}
