@@ -34,7 +34,7 @@ func (b *builder) result(warnings []string) *Result {
 		Steady: len(b.kicks) > 0 && b.steady, Counted: len(b.kicks),
 		Filtered: b.prep.filtered, Line: b.lineOut(),
 	}
-	res.Verdicts = res.Steady && res.Counted >= minForVerdict
+	res.Verdicts = res.Steady && b.moving && res.Counted >= minForVerdict
 	if b.prep.filtered {
 		res.Cutoff = b.prep.cutoff
 	}

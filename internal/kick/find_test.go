@@ -313,6 +313,14 @@ func TestStandingStill(t *testing.T) {
 		t.Errorf("%d kicks, warnings %q", r.Counted, r.Warnings)
 	}
 	within(t, "tempo", value(t, r, "kick_frequency"), s.Frequency, 0.005)
+	for id, known := range map[string]bool{"speed": false, "strouhal": false, "facing": false, "toe_amplitude": true, "knee_range": true, "build": true} {
+		if m, _ := r.Measure(id); m.Known() != known || hasReason(m, "no-travel") == known {
+			t.Errorf("%s in a flume: %+v", id, m)
+		}
+	}
+	if r.Verdicts {
+		t.Error("a verdict without speed")
+	}
 }
 
 func TestUnusableMotions(t *testing.T) {

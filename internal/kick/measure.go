@@ -147,12 +147,15 @@ func (r *run) look() {
 			speeds = append(speeds, u)
 		}
 	}
-	d := dropUntilSteady(speeds)
+	d := 0
+	if r.moving { // without travel there is no speed to be steady
+		d = dropUntilSteady(speeds)
+	}
 	for _, i := range r.number[:d] {
 		r.found[i].why = "the speed still falls (push-off); kicks are counted once it holds"
 	}
 	r.kicks, r.number, speeds = r.kicks[d:], r.number[d:], speeds[d:]
-	r.steady = steady(speeds)
+	r.steady = !r.moving || steady(speeds)
 }
 
 func meanPeriod(kicks []cycle) float64 {

@@ -23,6 +23,7 @@ const (
 	byCentre                  // needs the centre of mass and not just the hip
 	byAreas                   // needs the areas of foot and shank in m2
 	byWave                    // needs a wave that runs to the feet
+	byTravel                  // needs the swimmer's way through the water
 )
 
 // Clip limits (measures.md, Clip limits).
@@ -66,7 +67,8 @@ func (b *builder) reasons(j slot) []Reason {
 	add(has(metric) && clip.ScaleFromHeight, "scale-from-height", "The scale rests on the swimmer's height, not on a known length in the picture.", false)
 	add(has(byHeight) && b.facts.height > 0 && !(b.given.Height > 0), "assumed-height", "The swimmer's height is taken from the film.", false)
 	add(has(byCentre) && b.shares[0] == nil, "hip-for-centre", "Landmarks of the centre of mass are missing, so the hip is followed.", false)
-	add(has(byYaw) && len(b.kicks) > 0 && !b.moving, "no-travel", "The swimmer does not move along the pool here, so the horizontal stands for the travel line.", false)
+	add(has(byTravel) && len(b.kicks) > 0 && !b.moving, "no-travel",
+		"The swimmer does not move along the pool here (a flume, or a camera that follows and is not steadied).", true)
 	add(len(b.kicks) == 0, "no-kicks", "No whole kick is seen.", true)
 	add(len(b.kicks) > 0 && len(b.kicks) < minForVerdict, "few-kicks",
 		fmt.Sprintf("%s counted; three are needed for a verdict, six are better.", plural(len(b.kicks), "whole kick is", "whole kicks are")), false)
