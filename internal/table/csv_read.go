@@ -196,7 +196,7 @@ func (c *csvReader) row(rec []string, line int, opt Options) (row, bool) {
 		c.empty++
 		return r, false
 	}
-	before := len(c.probs.List) + c.probs.More
+	before := c.probs.count()
 	r.mark.X = c.number(line, colX, x)
 	r.mark.Y = c.number(line, colY, y)
 	l, err := body.ParseLandmark(strings.ToLower(c.cell(rec, colLandmark)))
@@ -222,7 +222,7 @@ func (c *csvReader) row(rec []string, line int, opt Options) (row, bool) {
 			c.probs.add(line, "confidence is %s; it runs from 0 to 1", shorten(s))
 		}
 	}
-	if len(c.probs.List)+c.probs.More > before || !r.check(c.probs) {
+	if c.probs.count() > before || !r.check(c.probs) {
 		return r, false
 	}
 	if confidence == 0 || confidence < opt.MinConfidence {

@@ -143,7 +143,7 @@ func TestReadCSVCollectsProblemsUpToALimit(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("frame,landmark,x_px,y_px\n")
 	for i := range 50 {
-		fmt.Fprintf(&b, "%d,elbows,1,2\n", i)
+		fmt.Fprintf(&b, "%d,elbow%d,1,2\n", i, i)
 	}
 	_, err := ReadCSV(strings.NewReader(b.String()), Options{})
 	var probs *Problems
@@ -158,6 +158,18 @@ func TestReadCSVCollectsProblemsUpToALimit(t *testing.T) {
 	}
 	if !strings.HasSuffix(err.Error(), "and 30 more") {
 		t.Errorf("the message does not count what it leaves out:\n%s", err)
+	}
+}
+
+// One wrong name in a whole table is one problem and leaves room for others.
+func TestReadCSVTellsTheSameProblemOnce(t *testing.T) {
+	_, err := ReadCSV(strings.NewReader("frame,landmark,x_px,y_px\n"+strings.Repeat("1,hips,1,2\n", 500)+"2,hip,1,x\n"), Options{})
+	var probs *Problems
+	if !errors.As(err, &probs) || len(probs.List) != 2 || probs.List[0].Again != 499 || probs.List[1].Line != 502 {
+		t.Fatalf("problems %+v", probs)
+	}
+	if want := "\n  line 2 and 499 more: unknown landmark"; !strings.Contains(err.Error(), want) {
+		t.Errorf("%q does not say %q", err, want)
 	}
 }
 

@@ -12,12 +12,13 @@ const maxListed = 20
 
 // Problem is one thing wrong with a table.
 type Problem struct {
-	Line int // in the file, from 1; 0 where no single line is to blame
-	Text string
+	Line  int // the first in the file, from 1; 0 where no single line is to blame
+	Text  string
+	Again int // further lines with the very same problem
 }
 
 // Problems is the error of every reader: all that is wrong with a table, the
-// first 20 told in full.
+// first 20 different problems told in full.
 type Problems struct {
 	What string    // what could not be done
 	List []Problem // in the order found
@@ -35,7 +36,7 @@ func (p *Problems) Error() string {
 			b.WriteString("\n  ")
 		}
 		if one.Line > 0 {
-			fmt.Fprintf(&b, "line %d: ", one.Line)
+			fmt.Fprintf(&b, "line %d%s: ", one.Line, again(one.Again))
 		}
 		b.WriteString(one.Text)
 	}
@@ -45,12 +46,35 @@ func (p *Problems) Error() string {
 	return b.String()
 }
 
+func again(n int) string {
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" and %d more", n)
+}
+
 func (p *Problems) add(line int, format string, args ...any) {
+	text := fmt.Sprintf(format, args...)
+	for i := range p.List {
+		if p.List[i].Text == text {
+			p.List[i].Again++
+			return
+		}
+	}
 	if len(p.List) >= maxListed {
 		p.More++
 		return
 	}
-	p.List = append(p.List, Problem{Line: line, Text: fmt.Sprintf(format, args...)})
+	p.List = append(p.List, Problem{Line: line, Text: text})
+}
+
+// count returns the number of problems found so far.
+func (p *Problems) count() int {
+	n := len(p.List) + p.More
+	for _, one := range p.List {
+		n += one.Again
+	}
+	return n
 }
 
 // err returns p as an error, or nil when nothing is wrong.

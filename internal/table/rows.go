@@ -30,7 +30,7 @@ type row struct {
 
 // check looks at the numbers of one row; NaN and infinities are problems.
 func (r row) check(probs *Problems) bool {
-	n := len(probs.List) + probs.More
+	n := probs.count()
 	m := r.mark
 	for _, v := range []struct {
 		name  string
@@ -55,7 +55,7 @@ func (r row) check(probs *Problems) bool {
 	case r.hasFrame && m.Frame > maxFrame:
 		probs.add(r.line, "frame is %d, more than a film holds (%d)", m.Frame, maxFrame)
 	}
-	return len(probs.List)+probs.More == n
+	return probs.count() == n
 }
 
 // finish turns rows into a table's marks. It decides whether frames and times
