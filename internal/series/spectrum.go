@@ -35,27 +35,43 @@ func DominantFrequency(x []float64, rate, lo, hi float64) (f float64, ok bool) {
 	}
 	span := t[len(t)-1] - t[0]
 	line := Line(t, y, nil)
-	total := 0.0
+	total, size := 0.0, 0.0
 	for i := range y {
+		size += y[i] * y[i]
 		y[i] -= line.At(t[i])
 		t[i] -= span / 2
 		total += y[i] * y[i]
 	}
-	if total == 0 {
+	if total <= 1e-20*size { // nothing but rounding is left of a line
 		return math.NaN(), false
 	}
 	explained := func(f float64) float64 { return sinusoidShare(t, y, f) / total }
+	// Twelve samples in the shortest cycle are enough to find the hump.
+	thinT, thinY := thin(t, y, int(rate/(12*hi)))
+	rough := func(f float64) float64 { return sinusoidShare(thinT, thinY, f) }
 	step := min(1/(10*span), (hi-lo)/10)
 	best, most := math.NaN(), -1.0
 	for k := 0; lo+float64(k)*step <= hi; k++ {
-		if e := explained(lo + float64(k)*step); e > most {
+		if e := rough(lo + float64(k)*step); e > most {
 			best, most = lo+float64(k)*step, e
 		}
 	}
-	if best < lo+step/2 || best+step > hi || most < 0.25 || span*best < 1.5 {
+	if best < lo+step/2 || best+step > hi || explained(best) < 0.25 || span*best < 1.5 {
 		return math.NaN(), false
 	}
 	return goldenMax(explained, best-step, best+step), true
+}
+
+// thin keeps every k-th sample.
+func thin(t, y []float64, k int) ([]float64, []float64) {
+	if k < 2 {
+		return t, y
+	}
+	var tt, yy []float64
+	for i := 0; i < len(t); i += k {
+		tt, yy = append(tt, t[i]), append(yy, y[i])
+	}
+	return tt, yy
 }
 
 // sinusoidShare returns by how much the sum of squares of y falls when a
