@@ -27,7 +27,33 @@ func Bar(m kick.Measure, published limit.Range, earlier []float64) template.HTML
 			b.Class = strings.TrimSpace(b.Class + " orientation")
 		}
 	}
+	b.Min, b.Max = barEnds(b)
 	return template.HTML(b.SVG()) //nolint:gosec // chart escapes every text
+}
+
+// barReach is how far a bar reaches to both sides of the value, as a part of it.
+const barReach = 0.4
+
+// barEnds returns the ends of the line: 40 % of the value to both sides, so that
+// a narrow band looks narrow, or twice the band around a value near zero, and as
+// far as it takes to hold the range and the earlier values.
+func barEnds(b chart.Bar) (lo, hi float64) {
+	reach := math.Max(barReach*math.Abs(b.Value), 1e-6)
+	if width := b.High - b.Low; width > reach {
+		reach = width
+	}
+	lo, hi = b.Value-reach, b.Value+reach
+	others := b.Earlier
+	if b.Range != nil {
+		others = append([]float64{b.Range.Low, b.Range.High}, others...)
+	}
+	margin := reach / 10
+	for _, x := range others {
+		if !math.IsNaN(x) {
+			lo, hi = math.Min(lo, x-margin), math.Max(hi, x+margin)
+		}
+	}
+	return lo, hi
 }
 
 func isKnown(r limit.Range) bool {
@@ -40,7 +66,11 @@ func barWords(m kick.Measure, published limit.Range, earlier []float64) string {
 		words = append(words, "band "+s)
 	}
 	if isKnown(published) {
-		words = append(words, "published "+Number(m.ID, m.Unit, published.Low)+" to "+WithUnit(m.ID, m.Unit, published.High))
+		text := "published " + WithUnit(m.ID, m.Unit, published.High)
+		if published.Low < published.High {
+			text = "published " + Number(m.ID, m.Unit, published.Low) + " to " + WithUnit(m.ID, m.Unit, published.High)
+		}
+		words = append(words, text)
 	}
 	if n := len(earlier); n > 0 {
 		words = append(words, "last time "+WithUnit(m.ID, m.Unit, earlier[n-1]))

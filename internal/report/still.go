@@ -101,13 +101,13 @@ func (s Still) drawFacing(b *strings.Builder, f Facing, unit float64) {
 	if !ok1 || !ok2 || !(f.Part > 0) {
 		return
 	}
-	strip := facingStrip(from, to, f.Part, s.LineDeg, 9*unit)
+	strip := facingStrip(from, to, f.Part, s.LineDeg, 10*unit)
 	edge := fmt.Sprintf("M%s %sL%s %sL%s %sL%s %sZ", px(strip[0].X), px(strip[0].Y), px(strip[1].X), px(strip[1].Y),
 		px(strip[2].X), px(strip[2].Y), px(strip[3].X), px(strip[3].Y))
-	lines := hatch(strip, 4*unit)
-	stroke(b, "hatch-edge", edge+lines, 3.2*unit, 0)
+	lines := hatch(strip, 5.5*unit)
+	stroke(b, "hatch-edge", edge+lines, 2.6*unit, 0)
 	stroke(b, "hatch", edge, 1.2*unit, 0)
-	stroke(b, "hatch", lines, 1.6*unit, 0)
+	stroke(b, "hatch", lines, 1.3*unit, 0)
 }
 
 // facingStrip returns the corners of the hatched strip: along the segment from

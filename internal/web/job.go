@@ -44,3 +44,12 @@ func (s *server) cancelJob(w http.ResponseWriter, r *http.Request) {
 	}
 	http.Redirect(w, r, "/job/"+id, http.StatusSeeOther)
 }
+
+func (s *server) readAgain(w http.ResponseWriter, r *http.Request) {
+	job, err := s.opt.App.ReadAgain(r.Context(), r.PathValue("id"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	http.Redirect(w, r, "/job/"+job, http.StatusSeeOther)
+}

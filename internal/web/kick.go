@@ -30,8 +30,12 @@ type kickPage struct {
 	Groups      []measureGroup
 	KickColumns []string
 	KickRows    []kickRow
+	OtherRuns   []otherRun
 	Method      string
 }
+
+// otherRun is another measured run of the swimmer.
+type otherRun struct{ ID, When, Speed string }
 
 func (s *server) kick(w http.ResponseWriter, r *http.Request) {
 	chosen, err := strconv.Atoi(r.URL.Query().Get("kick"))
@@ -74,6 +78,11 @@ func (p *kickPage) fill() {
 	}
 	p.Groups = measureGroups(p.Result)
 	p.fillKickTable()
+	for _, o := range p.Own {
+		if speed, ok := o.Result.Measure("speed"); ok && o.ID != p.Run.ID {
+			p.OtherRuns = append(p.OtherRuns, otherRun{o.ID, o.When, report.Value(speed)})
+		}
+	}
 }
 
 // stillPiece is a still with its words.

@@ -88,6 +88,7 @@ func (s *server) routes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /job/{id}", s.job)
 	mux.HandleFunc("POST /job/{id}/cancel", s.cancelJob)
 	mux.HandleFunc("GET /clip/{id}/frame/{file}", s.frame)
+	mux.HandleFunc("POST /clip/{id}/read-again", s.readAgain)
 	mux.HandleFunc("POST /clip/{id}/true-fps", s.setTrueFPS)
 	mux.HandleFunc("GET /run/{id}", s.kick)
 	mux.HandleFunc("GET /run/{id}/measures.json", s.measuresJSON)

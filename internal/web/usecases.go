@@ -21,6 +21,7 @@ type UseCases interface {
 	BringIn(ctx context.Context, in poolside.BringIn) (poolside.BroughtIn, error)
 	Job(ctx context.Context, id string) (poolside.JobView, error)
 	CancelJob(ctx context.Context, id string) error
+	ReadAgain(ctx context.Context, clipID string) (jobID string, err error)
 	FilmNote() string
 	Picture(ctx context.Context, clipID string, n int) ([]byte, error)
 	SetTrueFPS(ctx context.Context, clipID string, fps float64) error

@@ -29,6 +29,7 @@ export class Stage {
   constructor(root, picture, events) {
     this.root = root;
     this.picture = picture;
+    root.style.aspectRatio = `${picture.width} / ${picture.height}`;
     this.events = events;
     this.canvas = /** @type {HTMLCanvasElement} */ (root.querySelector("canvas.picture"));
     this.overlay = /** @type {Element} */ (root.querySelector("svg.overlay"));

@@ -1,0 +1,337 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"io"
+	"log/slog"
+	"math"
+	"net/http"
+	"net/http/httptest"
+	"sync"
+	"testing"
+
+	"underkick/internal/body"
+	"underkick/internal/kick"
+	"underkick/internal/kick/kicktest"
+	"underkick/internal/limit"
+	"underkick/internal/poolside"
+	"underkick/internal/record"
+)
+
+// fixture answers the use cases from a squad that is made here: what the pages
+// show of it is compared with golden files. The browser test and the end-to-end
+// tests run on the real thing.
+type fixture struct {
+	mu      sync.Mutex
+	squads  []record.Squad
+	swimmer record.Swimmer
+	run     record.Run
+	marks   []poolside.MarkView
+	seq     int64
+	taken   []byte // content of the last clip brought in
+	fps     float64
+	job     poolside.JobView
+	fail    error // answered by everything when set
+
+	result  *kick.Result
+	finding *limit.Finding
+}
+
+const (
+	fixtureFrames = 313
+	fixtureRate   = 120.0
+	pxPerM        = 330.0
+)
+
+var fixtureMeasured = sync.OnceValues(func() (*kick.Result, error) {
+	swimmer := kicktest.Reference()
+	swimmer.Size = func(n int) float64 { return 1 + 0.04*float64(n%3-1) }
+	m := swimmer.Fitted(kicktest.Times(0, (fixtureFrames-1)/fixtureRate, fixtureRate))
+	return kick.MeasureRun(context.Background(), m, swimmer.Subject, kick.Options{Seed: 7})
+})
+
+func newFixture(t *testing.T) *fixture {
+	t.Helper()
+	r, err := fixtureMeasured()
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := &fixture{
+		squads:  []record.Squad{{ID: "q1", Name: "Harbour Juniors"}},
+		swimmer: record.Swimmer{ID: "w1", SquadID: "q1", Name: "Mira Okonjo", Sex: record.Female, BirthYear: 2009, HeightM: 1.72, MassKg: 61, Level: record.National, Habit: record.Prone},
+		run: record.Run{ID: "r1", ClipID: "c1", SwimmerID: "w1", ToFrame: fixtureFrames - 1, Effort: record.Max, Start: record.PushOff,
+			Position: record.Prone, Scale: record.Scale{Kind: record.KnownLength, LengthM: 1, PointsPx: [2][2]float64{{100, 600}, {430, 600}}}},
+		job:    poolside.JobView{ID: "j1", Doing: "taking the pictures", Fraction: 0.4, State: "running", ClipID: "c1"},
+		result: r,
+	}
+	f.finding = limit.Find(limit.Input{
+		Now:    limit.Run{ID: "r1", Visit: "v1", When: "3 May 2026", Result: r, Conditions: limit.Conditions{Effort: "max", Start: "push-off", Position: "prone"}},
+		Person: limit.Person{BirthYear: 2009, Sex: body.Female, Level: limit.National}, Year: 2026,
+	})
+	return f
+}
+
+var facts = record.Facts{WidthPx: 1280, HeightPx: 720, Frames: fixtureFrames, DurationS: fixtureFrames / fixtureRate, MeanFPS: fixtureRate, Codec: "h264", Engine: "native"}
+
+func (f *fixture) clip() record.Clip {
+	return record.Clip{ID: "c1", VisitID: "v1", SwimmerID: "w1", Name: "lane4.mp4", Size: 1 << 20, Facts: facts}
+}
+
+func (f *fixture) visit() record.Visit {
+	return record.Visit{ID: "v1", SquadID: "q1", On: "2026-05-03", Pool: "Harbour Baths"}
+}
+
+func (f *fixture) speed() *kick.Measure {
+	m, _ := f.result.Measure("speed")
+	return &m
+}
+
+func (f *fixture) Squad(context.Context) (poolside.SquadView, error) {
+	if f.fail != nil {
+		return poolside.SquadView{}, f.fail
+	}
+	row := poolside.SwimmerRow{ID: "w1", Name: f.swimmer.Name, LastVisit: "2026-05-03", LastRunID: "r1", Finding: f.finding.Word, Speed: f.speed(), Trend: []float64{1.21, 1.3, 1.4}}
+	plain := poolside.SwimmerRow{ID: "w2", Name: "Mira Okonja", Alike: []string{f.swimmer.Name}}
+	var view poolside.SquadView
+	for i, q := range f.squads {
+		section := poolside.SquadSection{ID: q.ID, Name: q.Name}
+		if i == 0 {
+			section.Rows = []poolside.SwimmerRow{row, plain}
+		}
+		view.Squads = append(view.Squads, section)
+	}
+	return view, nil
+}
+
+func (f *fixture) AddSquad(_ context.Context, q record.Squad) (string, error) {
+	q.ID = fmt.Sprintf("q%d", len(f.squads)+1)
+	f.squads = append(f.squads, q)
+	return q.ID, q.Validate()
+}
+
+func (f *fixture) Swimmer(_ context.Context, id string) (poolside.SwimmerView, error) {
+	if id != f.swimmer.ID {
+		return poolside.SwimmerView{}, poolside.ErrNotFound
+	}
+	job := f.job
+	return poolside.SwimmerView{
+		Swimmer: f.swimmer, Squad: f.squads[0], Sentence: f.finding.Sentence, LastRun: "r1",
+		Visits: []poolside.VisitView{{Visit: f.visit(), Clips: []poolside.ClipRow{
+			{Clip: f.clip(), Runs: []poolside.RunRow{{Run: f.run, Marks: 84, Sentence: f.finding.Sentence, Speed: f.speed()}}},
+			{Clip: record.Clip{ID: "c2", Name: "lane5 <2>.mp4"}, Job: &job},
+		}}},
+	}, nil
+}
+
+func (f *fixture) AddSwimmer(_ context.Context, w record.Swimmer) (string, []string, error) {
+	w.ID = "w3"
+	f.swimmer = w
+	return w.ID, nil, w.Validate()
+}
+
+func (f *fixture) UpdateSwimmer(_ context.Context, w record.Swimmer) ([]string, error) {
+	if err := w.Validate(); err != nil {
+		return nil, err
+	}
+	f.swimmer = w
+	return nil, nil
+}
+
+func (f *fixture) BringIn(_ context.Context, in poolside.BringIn) (poolside.BroughtIn, error) {
+	content, err := io.ReadAll(in.Content)
+	if err != nil {
+		return poolside.BroughtIn{}, err
+	}
+	if bytes.HasPrefix(content, []byte("not a film")) {
+		return poolside.BroughtIn{}, fmt.Errorf("%s was not kept: it is not a film: %w", in.FileName, poolside.ErrInput)
+	}
+	if !in.On.Valid() {
+		return poolside.BroughtIn{}, record.Faults{{Field: "on", Text: "is no day; write it as YYYY-MM-DD"}}
+	}
+	f.taken = content
+	return poolside.BroughtIn{ClipID: "c1", JobID: "j1"}, nil
+}
+
+func (f *fixture) Job(_ context.Context, id string) (poolside.JobView, error) {
+	if id != f.job.ID {
+		return poolside.JobView{}, poolside.ErrNotFound
+	}
+	return f.job, nil
+}
+
+func (f *fixture) CancelJob(_ context.Context, id string) error {
+	if id != f.job.ID {
+		return poolside.ErrNotFound
+	}
+	f.job.State = "cancelled"
+	return nil
+}
+
+func (f *fixture) ReadAgain(_ context.Context, clipID string) (string, error) {
+	if clipID != "c1" {
+		return "", poolside.ErrNotFound
+	}
+	f.job.State = "waiting"
+	return f.job.ID, nil
+}
+
+func (f *fixture) FilmNote() string { return "" }
+
+// Picture is plain water, a little lighter towards the surface.
+func (f *fixture) Picture(_ context.Context, clipID string, n int) ([]byte, error) {
+	if clipID != "c1" || n >= fixtureFrames {
+		return nil, poolside.ErrNotFound
+	}
+	img := image.NewRGBA(image.Rect(0, 0, 320, 180))
+	for y := range 180 {
+		for x := range 320 {
+			img.Set(x, y, color.RGBA{uint8(70 - y/6), uint8(140 - y/4 + (x+n)%7), uint8(170 - y/5), 255})
+		}
+	}
+	var b bytes.Buffer
+	err := jpeg.Encode(&b, img, nil)
+	return b.Bytes(), err
+}
+
+func (f *fixture) SetTrueFPS(_ context.Context, _ string, fps float64) error {
+	f.fps = fps
+	return nil
+}
+
+func (f *fixture) Run(_ context.Context, id string) (record.Run, error) {
+	if id != f.run.ID {
+		return record.Run{}, poolside.ErrNotFound
+	}
+	return f.run, nil
+}
+
+func (f *fixture) UpdateRun(_ context.Context, r record.Run) error {
+	if err := r.Validate(fixtureFrames); err != nil {
+		return err
+	}
+	f.run = r
+	return nil
+}
+
+func (f *fixture) Marking(_ context.Context, id string) (poolside.MarkingView, error) {
+	if id != f.run.ID {
+		return poolside.MarkingView{}, poolside.ErrNotFound
+	}
+	v := poolside.MarkingView{
+		Swimmer: f.swimmer, Visit: f.visit(), Clip: f.clip(), Run: f.run, WidthPx: 1280, HeightPx: 720,
+		Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m", PxPerM: pxPerM}, Marks: f.marksView(),
+	}
+	for i := range fixtureFrames {
+		v.Frames = append(v.Frames, poolside.FrameView{N: i, Time: float64(i) / fixtureRate})
+	}
+	for i, id := range []string{"toe", "ankle", "knee", "hip", "shoulder", "fingertip"} {
+		v.Landmarks = append(v.Landmarks, poolside.LandmarkView{ID: id, Key: fmt.Sprint(i + 1), Sentence: "Where a hand puts the " + id + ".", Needed: id != "fingertip"})
+	}
+	return v, nil
+}
+
+// marksView holds the marks and, as traces, the course of the measured swimmer.
+func (f *fixture) marksView() poolside.MarksView {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	v := poolside.MarksView{Seq: f.seq, Marks: append([]poolside.MarkView{}, f.marks...), CanUndo: len(f.marks) > 0, Traces: map[string]poolside.TraceView{}, Note: "Mark the toe once more."}
+	for _, l := range []body.Landmark{body.Toe, body.Ankle, body.Knee, body.Hip, body.Shoulder} {
+		var tr poolside.TraceView
+		for i := range fixtureFrames {
+			p, sd := f.pictured(l, float64(i)/fixtureRate), 4.0
+			tr.XPx, tr.YPx, tr.SDPx = append(tr.XPx, &p.XPx), append(tr.YPx, &p.YPx), append(tr.SDPx, &sd)
+		}
+		v.Traces[l.String()] = tr
+	}
+	return v
+}
+
+// pictured puts a landmark of the measured swimmer on the picture.
+func (f *fixture) pictured(l body.Landmark, t float64) poolside.PointView {
+	s := f.result.Signals
+	pts := s.Points[l]
+	i := 0
+	for i < len(s.T)-1 && s.T[i] < t {
+		i++
+	}
+	return poolside.PointView{XPx: 700 + pxPerM*pts.X[i], YPx: 330 - pxPerM*pts.Y[i]}
+}
+
+func (f *fixture) Mark(_ context.Context, id, _ string, act poolside.MarkAction) (poolside.MarksView, error) {
+	if id != f.run.ID {
+		return poolside.MarksView{}, poolside.ErrNotFound
+	}
+	switch act.Do {
+	case "place":
+		if act.XPx > 1280 {
+			return poolside.MarksView{}, fmt.Errorf("the toe was put outside the picture: %w", poolside.ErrInput)
+		}
+		f.mu.Lock()
+		f.marks = append(f.marks, poolside.MarkView{Frame: act.Frame, Landmark: act.Landmark, XPx: act.XPx, YPx: act.YPx})
+		f.seq++
+		f.mu.Unlock()
+	case "undo":
+		f.mu.Lock()
+		f.marks = f.marks[:max(0, len(f.marks)-1)]
+		f.seq++
+		f.mu.Unlock()
+	default:
+		return poolside.MarksView{}, fmt.Errorf("%w: %q", poolside.ErrAction, act.Do)
+	}
+	return f.marksView(), nil
+}
+
+func (f *fixture) Kick(_ context.Context, id string, chosen int) (poolside.KickView, error) {
+	if id != f.run.ID {
+		return poolside.KickView{}, poolside.ErrNotFound
+	}
+	v := poolside.KickView{Swimmer: f.swimmer, Visit: f.visit(), Clip: f.clip(), Run: f.run, Result: f.result, Finding: f.finding,
+		Chosen: 2, Own: []limit.Run{{ID: "r0", When: "8 March 2026", Result: f.result}, {ID: "r1", When: "3 May 2026", Result: f.result}},
+		Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m"}, Warnings: []string{"A warning <of the run>."}}
+	if chosen > 0 {
+		v.Chosen = chosen
+	}
+	for _, k := range f.result.Kicks {
+		if k.Number == v.Chosen {
+			v.Stills = f.stills(k)
+		}
+	}
+	return v, nil
+}
+
+func (f *fixture) stills(k kick.Kick) []poolside.StillView {
+	var out []poolside.StillView
+	for _, m := range k.Moments.List() {
+		foot, shank := f.result.Signals.FacingAt(m.T)
+		s := poolside.StillView{Moment: m.Name, Upkick: m.Upkick, Time: m.T, Frame: int(math.Round(m.T * fixtureRate)),
+			Crop: poolside.Rect{X: 300, Y: 130, W: 520, H: 390}, Points: map[string]poolside.PointView{},
+			Facing: []poolside.FacingView{{Segment: "shank", From: "knee", To: "ankle", Part: shank}, {Segment: "foot", From: "ankle", To: "toe", Part: foot}}}
+		for l, pts := range f.result.Signals.Points {
+			if pts != nil {
+				s.Points[body.Landmark(l).String()] = f.pictured(body.Landmark(l), m.T)
+			}
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// serve starts the pages over a fixture.
+func serve(t *testing.T, f *fixture, opt Options) *httptest.Server {
+	t.Helper()
+	opt.App, opt.Licence, opt.Notices, opt.Version = f, "the licence's text", "the notices", "test"
+	opt.Log = slog.New(slog.NewTextHandler(t.Output(), nil))
+	h, err := New(opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	srv := httptest.NewServer(h)
+	t.Cleanup(srv.Close)
+	srv.Client().CheckRedirect = func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }
+	return srv
+}
