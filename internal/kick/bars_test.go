@@ -21,10 +21,19 @@ func TestAccuracyOfFullMarking(t *testing.T) {
 		tol      float64
 		relative bool
 	}{
-		{"speed", 0.01, true}, {"kick_frequency", 0.005, true}, {"toe_amplitude", 0.02, true},
-		{"knee_flexion_max", 2, false}, {"knee_range", 3, false}, {"ankle_min", 3, false}, {"ankle_max", 3, false},
-		{"toe_peak_speed_down", 0.05, true}, {"facing", 0.02, false}, {"build", 0.03, false},
-		{"build_late", 0.03, false}, {"end_lead", 1, false}, {"sweep", 0.02, true},
+		{"speed", 0.01, true},
+		{"kick_frequency", 0.005, true},
+		{"toe_amplitude", 0.02, true},
+		{"knee_flexion_max", 2, false},
+		{"knee_range", 3, false},
+		{"ankle_min", 3, false},
+		{"ankle_max", 3, false},
+		{"toe_peak_speed_down", 0.05, true},
+		{"facing", 0.02, false},
+		{"build", 0.03, false},
+		{"build_late", 0.03, false},
+		{"end_lead", 1, false},
+		{"sweep", 0.02, true},
 	}
 	for _, rate := range []float64{60, 120} {
 		mean, worst := map[string]float64{}, map[string]float64{}

@@ -79,8 +79,10 @@ func (s *scene) curve(all *Signals, k Kick) Curve {
 		}
 		return series.Resample(s.t, x, at)
 	}
-	c := Curve{Kick: k.Number, Counted: k.Counted, FootSpeed: read(s.v), FacingFoot: read(all.FacingFoot),
-		FacingShank: read(all.FacingShank), Knee: read(all.Knee), Ankle: read(all.Ankle)}
+	c := Curve{
+		Kick: k.Number, Counted: k.Counted, FootSpeed: read(s.v), FacingFoot: read(all.FacingFoot),
+		FacingShank: read(all.FacingShank), Knee: read(all.Knee), Ankle: read(all.Ankle),
+	}
 	if toe := all.Points[body.Toe]; toe != nil {
 		c.ToeX, c.ToeY = read(toe.X), read(toe.Y)
 	}

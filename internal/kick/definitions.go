@@ -57,7 +57,6 @@ func gather(groups ...map[slot]Definition) (all [numSlots]Definition) {
 // Landmark sets that measures need.
 var (
 	needToe      = []body.Landmark{body.Toe}
-	needHip      = []body.Landmark{body.Hip}
 	needHipToe   = []body.Landmark{body.Hip, body.Toe}
 	needFoot     = []body.Landmark{body.Hip, body.Ankle, body.Toe}
 	needFacing   = []body.Landmark{body.Knee, body.Ankle, body.Toe}

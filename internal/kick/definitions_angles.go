@@ -19,19 +19,27 @@ type angleText struct {
 }
 
 var angleTexts = []angleText{
-	{id: "hip", name: "Hip flexion", min: "hip_flexion_min", max: "hip_flexion_max", up: "hip_flexion_speed", down: "hip_extension_speed",
+	{
+		id: "hip", name: "Hip flexion", min: "hip_flexion_min", max: "hip_flexion_max", up: "hip_flexion_speed", down: "hip_extension_speed",
 		what: "thigh against trunk, 0 in one line, positive with the knee to the front side", growing: "flexing", falling: "extending",
-		formula: "th_thigh - th_trunk", needs: needHipJoint, firstSlot: hipFlexionMin},
-	{id: "knee", name: "Knee flexion", min: "knee_flexion_min", max: "knee_flexion_max", up: "knee_flexion_speed", down: "knee_extension_speed",
+		formula: "th_thigh - th_trunk", needs: needHipJoint, firstSlot: hipFlexionMin,
+	},
+	{
+		id: "knee", name: "Knee flexion", min: "knee_flexion_min", max: "knee_flexion_max", up: "knee_flexion_speed", down: "knee_extension_speed",
 		what: "0 straight, positive with the heel towards the buttock", growing: "flexing", falling: "extending",
-		formula: "th_thigh - th_shank", needs: needKnee, firstSlot: kneeFlexionMin},
-	{id: "ankle", name: "Ankle angle", min: "ankle_min", max: "ankle_max", up: "ankle_bending_speed", down: "ankle_pointing_speed",
+		formula: "th_thigh - th_shank", needs: needKnee, firstSlot: kneeFlexionMin,
+	},
+	{
+		id: "ankle", name: "Ankle angle", min: "ankle_min", max: "ankle_max", up: "ankle_bending_speed", down: "ankle_pointing_speed",
 		what: "shank line against the ankle-toe line: 0 with the foot in line, fully pointed, positive towards the shin", growing: "bending towards the shin", falling: "pointing",
 		formula: "th_foot - th_shank; the angle knee-ankle-toe is 180 degrees minus it", needs: needAnkle, firstSlot: ankleMin,
-		extraLimit: " Its smallest value is the most pointed foot. Pointing from neutral needs this swimmer's own standing-neutral angle."},
-	{id: "trunk_pitch", name: "Trunk pitch", min: "trunk_pitch_min", max: "trunk_pitch_max", up: "trunk_pitch_up_speed", down: "trunk_pitch_down_speed",
+		extraLimit: " Its smallest value is the most pointed foot. Pointing from neutral needs this swimmer's own standing-neutral angle.",
+	},
+	{
+		id: "trunk_pitch", name: "Trunk pitch", min: "trunk_pitch_min", max: "trunk_pitch_max", up: "trunk_pitch_up_speed", down: "trunk_pitch_down_speed",
 		what: "trunk against the travel line, positive with the hips lower (to the front side) than the shoulders", growing: "hips dropping", falling: "hips rising",
-		formula: "th_trunk in the travel frame", needs: needTrunk, firstSlot: pitchMin},
+		formula: "th_trunk in the travel frame", needs: needTrunk, firstSlot: pitchMin,
+	},
 }
 
 const sourceAngles = "Lines between landmarks; joint angles as common in biomechanics, signs as in package body."
@@ -40,8 +48,10 @@ const sourceAngles = "Lines between landmarks; joint angles as common in biomech
 func angleDefinitions() map[slot]Definition {
 	all := map[slot]Definition{}
 	for _, t := range angleTexts {
-		base := Definition{Group: groupAngles, Unit: "deg", tags: byYaw | byPitch, needs: t.needs, Source: sourceAngles,
-			Limits: yawLimit + t.extraLimit, Formula: t.formula}
+		base := Definition{
+			Group: groupAngles, Unit: "deg", tags: byYaw | byPitch, needs: t.needs, Source: sourceAngles,
+			Limits: yawLimit + t.extraLimit, Formula: t.formula,
+		}
 		put := func(at slot, id, name, meaning string) *Definition {
 			d := base
 			d.ID, d.Name, d.Meaning = id, name, meaning

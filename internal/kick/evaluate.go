@@ -83,8 +83,13 @@ func (s *scene) amplitudes(r *row, c cycle) {
 	for _, p := range [...]struct {
 		l  body.Landmark
 		at slot
-	}{{hand, handAmplitude}, {body.Shoulder, shoulderAmplitude}, {body.Hip, hipAmplitude},
-		{body.Knee, kneeAmplitude}, {body.Ankle, ankleAmplitude}} {
+	}{
+		{hand, handAmplitude},
+		{body.Shoulder, shoulderAmplitude},
+		{body.Hip, hipAmplitude},
+		{body.Knee, kneeAmplitude},
+		{body.Ankle, ankleAmplitude},
+	} {
 		_, top := s.peak(s.lm[p.l].y, c.top.T, c.next.T, 1)
 		_, low := s.peak(s.lm[p.l].y, c.top.T, c.next.T, -1)
 		r[p.at] = top - low

@@ -210,8 +210,11 @@ func TestSpeedIsAtLeastWayOverTime(t *testing.T) {
 				t.Errorf("trial %d kick %d: upkick toe too slow", trial, k.Number)
 			}
 			period := k.End - k.Start
-			for _, j := range [][3]string{{"knee_range", "knee_flexion_speed", "knee_extension_speed"},
-				{"hip_range", "hip_flexion_speed", "hip_extension_speed"}, {"ankle_range", "ankle_bending_speed", "ankle_pointing_speed"}} {
+			for _, j := range [][3]string{
+				{"knee_range", "knee_flexion_speed", "knee_extension_speed"},
+				{"hip_range", "hip_flexion_speed", "hip_extension_speed"},
+				{"ankle_range", "ankle_bending_speed", "ankle_pointing_speed"},
+			} {
 				faster := math.Max(v[j[1]], v[j[2]])
 				if !(faster >= v[j[0]]/period) {
 					t.Errorf("trial %d kick %d: %v", trial, k.Number, j)

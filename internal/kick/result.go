@@ -86,8 +86,14 @@ type Moment struct {
 // List returns the moments that are known, those of the downkick first.
 func (m Moments) List() []Moment {
 	all := []Moment{
-		{"set", false, m.Set}, {"drive", false, m.Drive}, {"fastest", false, m.Fastest}, {"finish", false, m.Finish},
-		{"set-up", true, m.SetUp}, {"drive-up", true, m.DriveUp}, {"fastest-up", true, m.FastestUp}, {"finish-up", true, m.FinishUp},
+		{"set", false, m.Set},
+		{"drive", false, m.Drive},
+		{"fastest", false, m.Fastest},
+		{"finish", false, m.Finish},
+		{"set-up", true, m.SetUp},
+		{"drive-up", true, m.DriveUp},
+		{"fastest-up", true, m.FastestUp},
+		{"finish-up", true, m.FinishUp},
 	}
 	known := all[:0]
 	for _, k := range all {
