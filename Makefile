@@ -35,7 +35,7 @@ cross: ## the other systems build too
 	GOOS=darwin GOARCH=arm64 CGO_ENABLED=0 $(GO) build -o /dev/null ./cmd/underkick
 
 golden: ## rewrite the golden files; read the diff before you commit
-	CGO_ENABLED=0 $(GO) test ./... -update
+	CGO_ENABLED=0 $(GO) test $$(grep -rl 'flag.Bool("update"' --include='*_test.go' internal | xargs -n1 dirname | sort -u | sed 's|^|./|') -update
 
 fuzz: ## every fuzz target for one minute
 	./scripts/fuzz.sh

@@ -106,7 +106,17 @@ type MarkingView struct {
 	Landmarks []LandmarkView // in marking order
 	Scale     ScaleView
 	Marks     MarksView
-	SlowFilm  bool // the embedded film engine is at work
+
+	SlowMotion SlowMotionView
+	FilmNote   string // why film is slow here, "" when it is not
+}
+
+// SlowMotionView is the question how fast a clip was really filmed.
+type SlowMotionView struct {
+	Ask       bool    // the file says one thing and plays another, and nobody has said which is true
+	PlaysFPS  float64 // pictures per second as it plays
+	TaggedFPS float64 // as the file says it was filmed, 0 = it does not say
+	TrueFPS   float64 // as a person said, 0 = as it plays
 }
 
 // MarksView is what stands on the film now. It is what every marking action
@@ -140,12 +150,12 @@ type TraceView struct {
 
 // MarkAction is one step of a person on the marking page.
 type MarkAction struct {
-	Do       string  `json:"do"` // "place" (also moves), "delete", "undo", "redo"
+	Do       string  `json:"do"` // "place" (also moves a mark), "delete", "undo", "redo"
 	Frame    int     `json:"frame"`
 	Landmark string  `json:"landmark"`
 	XPx      float64 `json:"x_px"`
 	YPx      float64 `json:"y_px"`
-	Seq      int64   `json:"seq"` // the state the person saw
+	Seq      int64   `json:"seq"` // of the marks the person saw; only undo and redo look at it
 }
 
 // KickView is the kick page of one run.
@@ -160,7 +170,7 @@ type KickView struct {
 	Finding  *limit.Finding // nil with a Problem
 	Chosen   int            // number of the kick whose stills are shown
 	Stills   []StillView    // of the chosen kick, in order of time
-	History  []RunRow       // this swimmer's other measured runs, oldest first
+	Own      []limit.Run    // this swimmer's measured runs, oldest first
 	Warnings []string
 }
 

@@ -1,0 +1,229 @@
+package poolside
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"underkick/internal/film"
+	"underkick/internal/jobs"
+	"underkick/internal/record"
+)
+
+// BringIn is a clip that somebody hands over.
+type BringIn struct {
+	SwimmerID string
+	On        record.Date // day of filming; "" = today
+	Pool      string
+	FileName  string
+	Content   io.Reader // read once, to its end
+}
+
+// BroughtIn is what became of it.
+type BroughtIn struct {
+	ClipID string
+	JobID  string // the work that reads the film; "" when that is done already
+}
+
+// MaxClipBytes bounds one clip: ten minutes of phone film at its highest rate.
+const MaxClipBytes = 8 << 30
+
+// jobReadFilm is the kind of job that lists a clip's frames and takes its pictures.
+const jobReadFilm = "read-film"
+
+// readFilmArgs are its arguments.
+type readFilmArgs struct {
+	ClipID string `json:"clip"`
+}
+
+// BringIn copies the clip into the data folder, looks at it, and starts reading
+// it in the background. A file that is not film is refused and not kept.
+func (a *App) BringIn(ctx context.Context, in BringIn) (out BroughtIn, err error) {
+	swimmer, err := a.store.Swimmer(ctx, in.SwimmerID)
+	if err != nil {
+		return BroughtIn{}, fmt.Errorf("bring in a clip: %w", err)
+	}
+	if in.On == "" {
+		in.On = record.Date(today())
+	}
+	visit := record.Visit{SquadID: swimmer.SquadID, On: in.On, Pool: strings.TrimSpace(in.Pool)}
+	if err := visit.Validate(); err != nil {
+		return BroughtIn{}, err
+	}
+	staged, err := a.store.Stage(ctx, &bounded{r: in.Content, left: MaxClipBytes}, in.FileName)
+	if err != nil {
+		return BroughtIn{}, fmt.Errorf("copy %s into the data folder: %w", in.FileName, err)
+	}
+	defer func() { err = errors.Join(err, staged.Discard()) }() // does nothing once kept
+	engine, err := a.engine(ctx)
+	if err != nil {
+		return BroughtIn{}, err
+	}
+	if _, err := engine.Probe(ctx, staged.Path()); err != nil {
+		return BroughtIn{}, inputf("%s was not kept: %w", in.FileName, err)
+	}
+	visit, err = a.visitOf(ctx, visit)
+	if err != nil {
+		return BroughtIn{}, err
+	}
+	clip, err := staged.Keep(ctx, record.Clip{VisitID: visit.ID, SwimmerID: swimmer.ID})
+	if err != nil {
+		return BroughtIn{}, fmt.Errorf("keep %s: %w", in.FileName, err)
+	}
+	out.ClipID = clip.ID
+	out.JobID, err = a.startReading(ctx, clip.ID)
+	return out, err
+}
+
+// bounded fails a reader that goes on for too long.
+type bounded struct {
+	r    io.Reader
+	left int64
+}
+
+func (b *bounded) Read(p []byte) (int, error) {
+	n, err := b.r.Read(p)
+	b.left -= int64(n)
+	if b.left < 0 {
+		return n, inputf("the clip is larger than %d GB; cut it to the stretch with the kicks", MaxClipBytes>>30)
+	}
+	return n, err
+}
+
+// visitOf returns the squad's visit of that day and pool, a new one if needed.
+func (a *App) visitOf(ctx context.Context, want record.Visit) (record.Visit, error) {
+	visits, err := a.store.Visits(ctx, want.SquadID)
+	if err != nil {
+		return record.Visit{}, err
+	}
+	for _, v := range visits {
+		if v.On == want.On && strings.EqualFold(v.Pool, want.Pool) {
+			return v, nil
+		}
+	}
+	return a.store.AddVisit(ctx, want)
+}
+
+// startReading queues the reading of a clip's film.
+func (a *App) startReading(ctx context.Context, clipID string) (jobID string, err error) {
+	job, err := a.jobs.Enqueue(ctx, jobReadFilm, clipID, readFilmArgs{ClipID: clipID})
+	if err != nil {
+		return "", fmt.Errorf("queue the reading of clip %s: %w", clipID, err)
+	}
+	return job.ID, nil
+}
+
+// readFilm is the job: exact frame table, facts, a first run, its pictures.
+func (a *App) readFilm(ctx context.Context, t *jobs.Task) error {
+	var args readFilmArgs
+	if err := t.Args(&args); err != nil {
+		return err
+	}
+	clip, err := a.store.Clip(ctx, args.ClipID)
+	if err != nil {
+		return err
+	}
+	engine, err := a.engine(ctx)
+	if err != nil {
+		return err
+	}
+	t.Report(ctx, 0, "listing the frames")
+	index, err := engine.Index(ctx, a.store.ClipPath(clip), func(done, total int) {
+		t.Report(ctx, 0.4*part(done, total), "listing the frames")
+	})
+	if err != nil {
+		return err
+	}
+	run, err := a.keepFacts(ctx, clip, engine, index, record.Run{})
+	if err != nil {
+		return err
+	}
+	return a.takePictures(ctx, engine, clip, run, func(done, total int) {
+		t.Report(ctx, 0.4+0.6*part(done, total), "taking the pictures")
+	})
+}
+
+func part(done, total int) float64 {
+	if total <= 0 {
+		return 0
+	}
+	return min(float64(done)/float64(total), 1)
+}
+
+// keepFacts keeps what the film is and makes the clip's first run, once: the one
+// proposed, or the whole clip if none is.
+func (a *App) keepFacts(ctx context.Context, clip record.Clip, engine *film.Engine, index *film.Index, proposed record.Run) (record.Run, error) {
+	var run record.Run
+	err := a.store.Together(ctx, func(ctx context.Context) error {
+		if err := a.store.SetFacts(ctx, clip.ID, factsOf(engine, index)); err != nil {
+			return err
+		}
+		runs, err := a.store.RunsOfClip(ctx, clip.ID)
+		if err != nil {
+			return err
+		}
+		if len(runs) > 0 {
+			run = runs[0]
+			return nil
+		}
+		swimmer, err := a.store.Swimmer(ctx, clip.SwimmerID)
+		if err != nil {
+			return err
+		}
+		if proposed.ToFrame == 0 {
+			proposed = record.Run{FromFrame: 0, ToFrame: index.Longest(0) - 1, Position: swimmer.Habit}
+		}
+		proposed.ClipID, proposed.SwimmerID = clip.ID, swimmer.ID
+		run, err = a.store.AddRun(ctx, proposed)
+		return err
+	})
+	if err != nil {
+		return run, fmt.Errorf("keep what the film of clip %s is: %w", clip.ID, err)
+	}
+	return run, nil
+}
+
+// factsOf is what is kept of a clip.
+func factsOf(engine *film.Engine, index *film.Index) record.Facts {
+	i := &index.Info
+	f := record.Facts{
+		WidthPx: i.Width, HeightPx: i.Height, Frames: len(index.Frames), DurationS: i.Duration,
+		MeanFPS: i.FPS, NominalFPS: i.NominalFPS, TaggedFPS: i.CaptureFPS, Codec: i.Codec, Engine: engine.Name(),
+	}
+	for _, w := range i.Warnings {
+		f.Warnings = append(f.Warnings, record.ClipWarning{Code: string(w.Code), Text: w.Text})
+	}
+	return f
+}
+
+// PictureWidth is the width, px, of the pictures that pages show; smaller clips
+// keep their own.
+const PictureWidth = 1280
+
+// takePictures puts the run's pictures into the cache.
+func (a *App) takePictures(ctx context.Context, engine *film.Engine, clip record.Clip, run record.Run, progress func(done, total int)) error {
+	req := film.IngestRequest{From: run.FromFrame, To: run.ToFrame + 1, Width: PictureWidth}
+	if _, err := a.cache.Ingest(ctx, engine, a.filmClip(clip), req, progress); err != nil {
+		return fmt.Errorf("take the pictures of %s: %w", clip.Name, err)
+	}
+	return nil
+}
+
+func (a *App) filmClip(c record.Clip) film.Clip {
+	return film.Clip{Path: a.store.ClipPath(c), Hash: c.Hash}
+}
+
+// Picture returns frame n of a clip as a JPEG file, at most PictureWidth wide.
+func (a *App) Picture(ctx context.Context, clipID string, n int) ([]byte, error) {
+	clip, err := a.store.Clip(ctx, clipID)
+	if err != nil {
+		return nil, err
+	}
+	engine, err := a.engine(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return a.cache.Picture(ctx, engine, a.filmClip(clip), PictureWidth, n)
+}

@@ -1,0 +1,305 @@
+package poolside
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"math"
+	"os"
+	"path/filepath"
+
+	"underkick/internal/body"
+	"underkick/internal/camera"
+	"underkick/internal/film"
+	"underkick/internal/table"
+)
+
+// FileRequest asks for a measurement of files, past the store.
+type FileRequest struct {
+	Clip    string       // film; "" with Traces
+	Film    *film.Engine // reads Clip
+	Marks   string       // file of marks on Clip
+	Mapping string       // keypoint map of COCO marks, "" for none
+	Traces  string       // landmark table without film
+
+	FPS         float64 // of a table without times
+	TrueFPS     float64 // at which a slow-motion clip was really filmed; 0 = as the file plays
+	MetresPerPx float64 // plain scale; 0 = Plane or the table's own or body height
+	Plane       string  // plane file, "" for none
+	Subject     body.Subject
+	Supine      bool
+}
+
+// MeasureFiles measures one clip or one landmark table. Errors about the files
+// wrap ErrInput or are the reader's own (*table.Problems, film.ErrRefused).
+func MeasureFiles(ctx context.Context, req FileRequest) (*Measured, error) {
+	name := req.Marks
+	if req.Clip == "" {
+		name = req.Traces
+	}
+	marks, err := readTable(name, req.Mapping)
+	if err != nil {
+		return nil, err
+	}
+	in := chainInput{Subject: req.Subject, Supine: req.Supine}
+	warnings := marks.Warnings
+	if req.Clip == "" {
+		err = in.placeWithoutFilm(marks, req.FPS)
+	} else {
+		warnings, err = in.placeOnFilm(ctx, marks, req)
+	}
+	if err != nil {
+		return nil, err
+	}
+	if err := in.scale(req, marks); err != nil {
+		return nil, err
+	}
+	out, err := measure(ctx, in)
+	if err != nil {
+		return nil, err
+	}
+	out.Result.Warnings = append(out.Result.Warnings, warnings...)
+	return out, nil
+}
+
+// IndexFile lists the frames of a clip outside the store.
+func IndexFile(ctx context.Context, e *film.Engine, path string) (*film.Index, error) {
+	index, err := e.Index(ctx, path, nil)
+	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, fs.ErrPermission) {
+		return nil, openError(path, err)
+	}
+	return index, err
+}
+
+// maxTableBytes bounds what is read of a landmark table: an hour of film with
+// every landmark is far below it.
+const maxTableBytes = 256 << 20
+
+func readTable(path, mapping string) (*table.Table, error) {
+	var opt table.Options
+	if mapping != "" {
+		text, err := readSmall(mapping)
+		if err != nil {
+			return nil, err
+		}
+		if opt.Keypoints, err = table.ParseKeypointMap(bytes.NewReader(text)); err != nil {
+			return nil, inputf("read %s: %w", mapping, err)
+		}
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, openError(path, err)
+	}
+	defer f.Close() // read only: nothing to lose
+	t, err := table.Read(io.LimitReader(f, maxTableBytes), opt)
+	if err != nil {
+		return nil, inputf("read %s: %w", path, err)
+	}
+	return t, nil
+}
+
+// readSmall reads a plane or mapping file, which are at most a few pages.
+func readSmall(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, openError(path, err)
+	}
+	defer f.Close() // read only: nothing to lose
+	const limit = 4 << 20
+	text, err := io.ReadAll(io.LimitReader(f, limit+1))
+	if err != nil {
+		return nil, openError(path, err)
+	}
+	if len(text) > limit {
+		return nil, inputf("%s is larger than 4 MB; is it the right file?", path)
+	}
+	return text, nil
+}
+
+// openError says what is wrong with a path in words.
+func openError(path string, err error) error {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return inputf("there is no file %s; check the path", path)
+	case errors.Is(err, fs.ErrPermission):
+		return inputf("%s may not be read; check its permissions", path)
+	}
+	return inputf("read %s: %w", path, err)
+}
+
+// placeWithoutFilm takes times from the table itself or from a rate.
+func (in *chainInput) placeWithoutFilm(t *table.Table, fps float64) error {
+	timed, err := t.AtRate(fps)
+	if err != nil {
+		return inputError{err}
+	}
+	in.Marks, in.Frames, in.Times = timed.Marks, timed.Frames(), timed.Times()
+	in.fillGaps()
+	return nil
+}
+
+// fillGaps gives a table with a steady rate the frames between its marks, so
+// that a table of few marks is filled like marks on film. Without film only a
+// whole multiple of the smallest spacing can be known to be a frame.
+func (in *chainInput) fillGaps() {
+	n := len(in.Frames)
+	if n < 3 {
+		return
+	}
+	first, last := in.Frames[0], in.Frames[n-1]
+	span := last - first
+	if span == n-1 || span <= 0 || span > film.MaxFrames*10 {
+		return
+	}
+	step := (in.Times[n-1] - in.Times[0]) / float64(span)
+	for i, f := range in.Frames {
+		if math.Abs(in.Times[i]-in.Times[0]-step*float64(f-first)) > step/2 {
+			return // frame numbers and times do not go together: keep what was given
+		}
+	}
+	known := make(map[int]float64, n)
+	for i, f := range in.Frames {
+		known[f] = in.Times[i]
+	}
+	start := in.Times[0]
+	in.Frames, in.Times = make([]int, 0, span+1), make([]float64, 0, span+1)
+	for f := first; f <= last; f++ {
+		t, ok := known[f]
+		if !ok {
+			t = start + step*float64(f-first)
+		}
+		in.Frames, in.Times = append(in.Frames, f), append(in.Times, t)
+	}
+}
+
+// placeOnFilm takes times from the clip's own pictures.
+func (in *chainInput) placeOnFilm(ctx context.Context, t *table.Table, req FileRequest) (warnings []string, err error) {
+	index, err := IndexFile(ctx, req.Film, req.Clip)
+	if err != nil {
+		return nil, err
+	}
+	factor, err := trueTime(&index.Info, req.TrueFPS)
+	if err != nil {
+		return nil, err
+	}
+	film := make([]float64, len(index.Frames))
+	for i, f := range index.Frames {
+		film[i] = f.Time
+	}
+	placed, err := t.OnFilm(film)
+	if err != nil {
+		return nil, inputf("put the marks of %s on %s: %w", req.Marks, req.Clip, err)
+	}
+	if out := table.Outside(placed.Marks, index.Info.Width, index.Info.Height); len(out) > 0 {
+		return nil, inputf("%d of the marks lie outside the picture (%d by %d px), the first %v on frame %d at (%.1f, %.1f). Marks count in pixels of the upright full-size picture; scale them to it",
+			len(out), index.Info.Width, index.Info.Height, out[0].Landmark, out[0].Frame, out[0].X, out[0].Y)
+	}
+	in.takeRange(placed, film, factor)
+	in.Clip.FrameRate = index.Info.FPS / factor
+	for _, w := range index.Info.Warnings {
+		warnings = append(warnings, w.Text)
+	}
+	return append(warnings, placed.Warnings...), nil
+}
+
+// takeRange takes the frames from the first mark to the last, in true time.
+func (in *chainInput) takeRange(t *table.Table, film []float64, factor float64) {
+	marked := t.Frames()
+	if len(marked) == 0 {
+		return
+	}
+	first, last := marked[0], marked[len(marked)-1]
+	in.Frames, in.Times = framesOf(film, first, last, factor)
+	in.Marks = t.Marks
+	for i := range in.Marks {
+		in.Marks[i].Time = film[in.Marks[i].Frame] * factor
+	}
+}
+
+// framesOf lists the frames first..last with their true times.
+func framesOf(film []float64, first, last int, factor float64) (frames []int, times []float64) {
+	for f := first; f <= last; f++ {
+		frames, times = append(frames, f), append(times, film[f]*factor)
+	}
+	return frames, times
+}
+
+// trueTime returns the factor from film time to true time. A file that says it
+// was filmed faster than it plays must be confirmed: the speeds hang on it.
+func trueTime(info *film.Info, trueFPS float64) (float64, error) {
+	if trueFPS > 0 {
+		return info.FPS / trueFPS, nil
+	}
+	if _, slow := info.SlowMotion(); slow {
+		return 0, inputf("%s plays at %.4g pictures per second but says it was filmed at %.4g; speeds hang on which is true. Give --true-fps %.4g (slow motion) or --true-fps %.4g (plays as filmed)",
+			info.Name, info.FPS, info.CaptureFPS, info.CaptureFPS, info.FPS)
+	}
+	return 1, nil
+}
+
+// scale takes the scale of the request, else the table's own.
+func (in *chainInput) scale(req FileRequest, t *table.Table) error {
+	text := json.RawMessage(nil)
+	switch {
+	case req.MetresPerPx > 0:
+		v := camera.FromScale(req.MetresPerPx)
+		in.View = &v
+		return nil
+	case req.Plane != "":
+		read, err := readSmall(req.Plane)
+		if err != nil {
+			return err
+		}
+		text = read
+	case t.MetresPerPx > 0:
+		v := camera.FromScale(t.MetresPerPx)
+		in.View = &v
+		return nil
+	default:
+		text = t.Plane
+	}
+	if text == nil {
+		return nil
+	}
+	view, err := in.planeView(text)
+	if err != nil {
+		return inputf("read the plane %s: %w", filepath.Base(req.Plane), err)
+	}
+	in.View = &view
+	return nil
+}
+
+// planeView reads a plane file's text; its frames are this clip's.
+func (in *chainInput) planeView(text []byte) (camera.View, error) {
+	entries, err := camera.ParsePlane(text)
+	if err != nil {
+		return camera.View{}, err
+	}
+	return camera.FromPlane(entries, in.timeOf)
+}
+
+// timeOf returns the true time of a frame of the run.
+func (in *chainInput) timeOf(frame int) (float64, error) {
+	n := len(in.Frames)
+	if n == 0 || frame < in.Frames[0] || frame > in.Frames[n-1] {
+		// A plane may be keyed outside the run, but only where the rate tells when.
+		if n < 2 {
+			return 0, fmt.Errorf("frame %d is not in the run", frame)
+		}
+		step := (in.Times[n-1] - in.Times[0]) / float64(in.Frames[n-1]-in.Frames[0])
+		return in.Times[0] + step*float64(frame-in.Frames[0]), nil
+	}
+	for i, f := range in.Frames {
+		if f >= frame {
+			return in.Times[i], nil
+		}
+	}
+	return 0, fmt.Errorf("frame %d is not in the run", frame)
+}
+
+// WriteTraces writes every landmark at every frame as CSV.
+func (m *Measured) WriteTraces(w io.Writer) error { return table.WriteCSV(w, m.Traces()) }

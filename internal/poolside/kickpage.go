@@ -1,0 +1,289 @@
+package poolside
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"math"
+	"sync"
+
+	"underkick/internal/body"
+	"underkick/internal/camera"
+	"underkick/internal/kick"
+	"underkick/internal/limit"
+	"underkick/internal/record"
+	"underkick/internal/report"
+	"underkick/internal/store"
+)
+
+// chainInput gathers what a kept run's measurement stands on.
+func (a *App) chainInput(ctx context.Context, rc store.Whole) (chainInput, error) {
+	in := chainInput{Subject: rc.Swimmer.Subject(), Supine: rc.Run.Position == record.Supine}
+	if !rc.Clip.Facts.Known() {
+		return in, inputf("The film is still being read. Wait for it to finish.")
+	}
+	engine, err := a.engine(ctx)
+	if err != nil {
+		return in, err
+	}
+	index, err := engine.Index(ctx, a.store.ClipPath(rc.Clip), nil)
+	if err != nil {
+		return in, err
+	}
+	film := make([]float64, len(index.Frames))
+	for i, f := range index.Frames {
+		film[i] = f.Time
+	}
+	if rc.Run.ToFrame >= len(film) {
+		return in, inputf("The run ends on frame %d, the clip has %d. Set the run's last frame again.", rc.Run.ToFrame, len(film))
+	}
+	speed := rc.Clip.Speed(rc.Run)
+	in.Frames, in.Times = framesOf(film, rc.Run.FromFrame, rc.Run.ToFrame, 1/speed)
+	in.Clip.FrameRate = index.Info.FPS * speed
+	history, err := a.store.Marks(ctx, rc.Run.ID)
+	if err != nil {
+		return in, err
+	}
+	in.takeMarks(history.Marks)
+	in.View, err = in.keptView(rc.Run.Scale)
+	return in, err
+}
+
+// takeMarks takes the marks on the run's frames, with those frames' times.
+func (in *chainInput) takeMarks(marks []body.Mark) {
+	first := in.Frames[0]
+	for _, m := range marks {
+		if i := m.Frame - first; i >= 0 && i < len(in.Times) {
+			m.Time = in.Times[i]
+			in.Marks = append(in.Marks, m)
+		}
+	}
+}
+
+// keptView returns the view of a kept scale, nil where the swimmer's height has
+// to serve.
+func (in *chainInput) keptView(s record.Scale) (*camera.View, error) {
+	var view camera.View
+	var err error
+	switch {
+	case !s.Known():
+		return nil, nil
+	case s.Kind == record.Plane:
+		view, err = in.planeView(s.Plane)
+	case s.Kind == record.KnownLength:
+		p, q := s.PointsPx[0], s.PointsPx[1]
+		view = camera.FromScale(s.LengthM / math.Hypot(q[0]-p[0], q[1]-p[1]))
+	default:
+		return nil, nil
+	}
+	if err != nil {
+		return nil, inputf("the scale cannot be used: %w", err)
+	}
+	return &view, nil
+}
+
+// scaleView says in words how a run's pixels become metres.
+func scaleView(rc store.Whole, in chainInput) ScaleView {
+	if in.View == nil {
+		if rc.Swimmer.HeightM == 0 {
+			return ScaleView{Words: "no scale", Problem: "Set a known length or a rectangle, or enter the swimmer's height."}
+		}
+		return ScaleView{Words: "from the swimmer's height, doubtful", Problem: "A known length in the swimmer's plane makes every length better."}
+	}
+	t := in.Times[0]
+	perPx := in.View.MetresPerPx(t, float64(rc.Clip.Facts.WidthPx)/2, float64(rc.Clip.Facts.HeightPx)/2)
+	v := ScaleView{Known: true, PxPerM: 1 / perPx, Words: in.View.Errors().Source.String()}
+	if rc.Run.Scale.Kind == record.KnownLength {
+		v.Words = fmt.Sprintf("known length %.2f m", rc.Run.Scale.LengthM)
+	}
+	return v
+}
+
+// hash identifies the inputs of a measurement.
+func (in chainInput) hash(scale record.Scale) (string, error) {
+	text, err := json.Marshal(struct {
+		Frames  []int
+		Times   []float64
+		Marks   []body.Mark
+		Kind    record.ScaleKind
+		Scale   record.Scale
+		Subject body.Subject
+		Supine  bool
+		Clip    kick.Clip
+	}{in.Frames, in.Times, in.Marks, scale.Kind, scale, in.Subject, in.Supine, in.Clip})
+	if err != nil {
+		return "", fmt.Errorf("hash the inputs: %w", err)
+	}
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:]), nil
+}
+
+// measuredCache keeps the last measurements in memory, so that choosing another
+// kick on the page costs nothing.
+type measuredCache struct {
+	mu    sync.Mutex
+	byKey map[string]*Measured
+	order []string // oldest first
+}
+
+const measuredKept = 32
+
+func (c *measuredCache) get(key string) *Measured {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.byKey[key]
+}
+
+func (c *measuredCache) put(key string, m *Measured) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.byKey == nil {
+		c.byKey = map[string]*Measured{}
+	}
+	if _, have := c.byKey[key]; !have {
+		c.order = append(c.order, key)
+	}
+	c.byKey[key] = m
+	if len(c.order) > measuredKept {
+		delete(c.byKey, c.order[0])
+		c.order = c.order[1:]
+	}
+}
+
+// Kick measures a run and returns its page. chosen is the number of the kick
+// whose stills are shown; 0 takes the one the finding rests on.
+// What keeps a run from being measured is in KickView.Problem, not an error.
+func (a *App) Kick(ctx context.Context, runID string, chosen int) (KickView, error) {
+	rc, err := a.store.RunWhole(ctx, runID)
+	if err != nil {
+		return KickView{}, err
+	}
+	view := KickView{Swimmer: rc.Swimmer, Visit: rc.Visit, Clip: rc.Clip, Run: rc.Run}
+	in, err := a.chainInput(ctx, rc)
+	if problem, ok := problemOf(err); ok {
+		view.Problem = problem
+		return view, nil
+	}
+	if err != nil {
+		return view, err
+	}
+	view.Scale = scaleView(rc, in)
+	if slowMotionView(rc.Clip).Ask {
+		view.Problem = "Say how fast the clip was filmed: the file plays at one rate and names another, and every speed hangs on it."
+		return view, nil
+	}
+	measured, hash, err := a.measureRun(ctx, rc, in)
+	if problem, ok := problemOf(err); ok {
+		view.Problem = problem
+		return view, nil
+	}
+	if err != nil {
+		return view, err
+	}
+	view.Result, view.Warnings = measured.Result, measured.Result.Warnings
+	if err := a.explain(ctx, rc, hash, &view); err != nil {
+		return view, err
+	}
+	view.choose(measured, chosen)
+	return view, nil
+}
+
+// measureRun measures a run, or finds the measurement in memory.
+func (a *App) measureRun(ctx context.Context, rc store.Whole, in chainInput) (*Measured, string, error) {
+	hash, err := in.hash(rc.Run.Scale)
+	if err != nil {
+		return nil, "", err
+	}
+	if m := a.measured.get(hash); m != nil {
+		return m, hash, nil
+	}
+	if len(in.Marks) == 0 {
+		return nil, "", inputf("Nothing is marked yet. Mark toe, ankle, knee and hip on a few frames of each kick.")
+	}
+	m, err := measure(ctx, in)
+	if err != nil {
+		return nil, "", err
+	}
+	a.measured.put(hash, m)
+	return m, hash, nil
+}
+
+// explain adds the finding and keeps the result.
+func (a *App) explain(ctx context.Context, rc store.Whole, hash string, view *KickView) error {
+	own, err := a.ownRuns(ctx, rc.Swimmer)
+	if err != nil {
+		return err
+	}
+	repeats, err := a.repeats(ctx, rc.Swimmer.SquadID)
+	if err != nil {
+		return err
+	}
+	view.Own = own
+	view.Finding = limit.Find(limit.Input{
+		Now: limitRun(rc, view.Result), Own: own, Repeats: repeats,
+		Person: personOf(rc.Swimmer), Year: yearOf(rc.Visit.On),
+	})
+	return a.keepResult(ctx, rc, hash, view)
+}
+
+func limitRun(rc store.Whole, r *kick.Result) limit.Run {
+	return limit.Run{
+		ID: rc.Run.ID, Visit: rc.Visit.ID, When: longDate(rc.Visit.On), Result: r,
+		Conditions: limit.Conditions{
+			Effort: string(rc.Run.Effort), Start: string(rc.Run.Start), Position: string(rc.Run.Position),
+			Equipment: rc.Run.Equipment, MarkedBy: rc.Run.MarkedBy,
+		},
+	}
+}
+
+// keepResult keeps what was measured and found; the same inputs are kept once.
+func (a *App) keepResult(ctx context.Context, rc store.Whole, hash string, view *KickView) error {
+	var body bytes.Buffer
+	if err := report.WriteJSON(&body, view.Result); err != nil {
+		return err
+	}
+	kept := record.Result{
+		RunID: rc.Run.ID, Method: view.Result.Method, InputHash: hash,
+		Word: view.Finding.Word, Sentence: view.Finding.Sentence, Body: body.Bytes(),
+	}
+	for _, m := range view.Result.Summary {
+		if m.Known() && !math.IsNaN(m.Value) {
+			kept.Values = append(kept.Values, record.Value{Measure: m.ID, Unit: m.Unit, Value: m.Value, SD: m.SD, Low: m.Low, High: m.High, N: m.N})
+		}
+	}
+	if _, err := a.store.AddResult(ctx, kept); err != nil {
+		return fmt.Errorf("keep the result of run %s: %w", rc.Run.ID, err)
+	}
+	return nil
+}
+
+// choose frames the stills of a kick: the one asked for, else the one the finding
+// rests on, else any whole one.
+func (v *KickView) choose(m *Measured, number int) {
+	k := wholeKick(m.Result, number)
+	if k == nil {
+		k = wholeKick(m.Result, v.Finding.Evidence.Kick)
+	}
+	for i := range m.Result.Kicks {
+		if k == nil && m.Result.Kicks[i].Number > 0 {
+			k = &m.Result.Kicks[i]
+		}
+	}
+	if k == nil {
+		return
+	}
+	v.Chosen = k.Number
+	v.Stills = m.stills(*k, v.Clip.Facts.WidthPx, v.Clip.Facts.HeightPx)
+}
+
+func wholeKick(r *kick.Result, number int) *kick.Kick {
+	for i := range r.Kicks {
+		if number > 0 && r.Kicks[i].Number == number {
+			return &r.Kicks[i]
+		}
+	}
+	return nil
+}

@@ -1,0 +1,175 @@
+package poolside
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"underkick/internal/kick"
+	"underkick/internal/record"
+	"underkick/internal/store"
+)
+
+// AddSquad keeps a new squad and returns its id.
+func (a *App) AddSquad(ctx context.Context, q record.Squad) (string, error) {
+	kept, err := a.store.AddSquad(ctx, q)
+	return kept.ID, err
+}
+
+// UpdateSquad changes a squad's name and notes.
+func (a *App) UpdateSquad(ctx context.Context, q record.Squad) error {
+	return a.store.UpdateSquad(ctx, q)
+}
+
+// AddSwimmer keeps a new swimmer. alike lists swimmers of the squad whose name
+// could be taken for this one: allowed, but worth a look.
+func (a *App) AddSwimmer(ctx context.Context, w record.Swimmer) (id string, alike []string, err error) {
+	kept, err := a.store.AddSwimmer(ctx, w)
+	if err != nil {
+		return "", nil, err
+	}
+	alike, err = a.alike(ctx, kept)
+	return kept.ID, alike, err
+}
+
+// UpdateSwimmer changes a swimmer; alike is as in AddSwimmer.
+func (a *App) UpdateSwimmer(ctx context.Context, w record.Swimmer) (alike []string, err error) {
+	if err := a.store.UpdateSwimmer(ctx, w); err != nil {
+		return nil, err
+	}
+	return a.alike(ctx, w)
+}
+
+func (a *App) alike(ctx context.Context, w record.Swimmer) ([]string, error) {
+	others, err := a.store.AlikeSwimmers(ctx, w.SquadID, w.Name, w.ID)
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	for _, o := range others {
+		names = append(names, o.Name)
+	}
+	return names, nil
+}
+
+// Squad returns every squad with its swimmers.
+func (a *App) Squad(ctx context.Context) (SquadView, error) {
+	squads, err := a.store.Squads(ctx)
+	if err != nil {
+		return SquadView{}, err
+	}
+	var view SquadView
+	for _, q := range squads {
+		rows, err := a.swimmerRows(ctx, q.ID)
+		if err != nil {
+			return SquadView{}, fmt.Errorf("list squad %s: %w", q.ID, err)
+		}
+		view.Squads = append(view.Squads, SquadSection{ID: q.ID, Name: q.Name, Rows: rows})
+	}
+	return view, nil
+}
+
+func (a *App) swimmerRows(ctx context.Context, squadID string) ([]SwimmerRow, error) {
+	roster, err := a.store.Roster(ctx, squadID, "speed")
+	if err != nil {
+		return nil, err
+	}
+	rows := make([]SwimmerRow, 0, len(roster))
+	for _, r := range roster {
+		row := SwimmerRow{ID: r.Swimmer.ID, Name: r.Swimmer.Name, LastVisit: string(r.LastVisit)}
+		if last := r.Last(); last != nil {
+			row.LastRunID, row.Finding = last.RunID, last.Word
+			row.Speed = keptMeasure(last.Values, "speed")
+		}
+		for _, m := range r.Measured {
+			if speed := keptMeasure(m.Values, "speed"); speed != nil {
+				row.Trend = append(row.Trend, speed.Value)
+			}
+		}
+		for _, other := range roster {
+			if other.Swimmer.ID != r.Swimmer.ID && record.Alike(other.Swimmer.Name, r.Swimmer.Name) {
+				row.Alike = append(row.Alike, other.Swimmer.Name)
+			}
+		}
+		rows = append(rows, row)
+	}
+	return rows, nil
+}
+
+// keptMeasure returns a measure of a kept result, nil if it has none.
+func keptMeasure(values []record.Value, id string) *kick.Measure {
+	for _, v := range values {
+		if v.Measure == id {
+			return &kick.Measure{ID: id, Unit: v.Unit, Value: v.Value, SD: v.SD, N: v.N, Low: v.Low, High: v.High}
+		}
+	}
+	return nil
+}
+
+// Swimmer returns a swimmer with everything filmed, newest visit first.
+func (a *App) Swimmer(ctx context.Context, id string) (SwimmerView, error) {
+	w, err := a.store.Swimmer(ctx, id)
+	if err != nil {
+		return SwimmerView{}, err
+	}
+	q, err := a.store.Squad(ctx, w.SquadID)
+	if err != nil {
+		return SwimmerView{}, err
+	}
+	view := SwimmerView{Swimmer: w, Squad: q}
+	filmed, err := a.store.Filmed(ctx, id)
+	if err != nil {
+		return SwimmerView{}, err
+	}
+	for _, v := range filmed {
+		visit := VisitView{Visit: v.Visit}
+		for _, c := range v.Clips {
+			row, err := a.clipRow(ctx, c)
+			if err != nil {
+				return SwimmerView{}, err
+			}
+			visit.Clips = append(visit.Clips, row)
+		}
+		view.Visits = append(view.Visits, visit)
+	}
+	view.Sentence, view.LastRun = lastSentence(view.Visits)
+	return view, nil
+}
+
+// lastSentence returns the finding of the newest visit that has one.
+func lastSentence(visits []VisitView) (sentence, runID string) {
+	for _, v := range visits {
+		for _, c := range v.Clips {
+			for _, r := range slices.Backward(c.Runs) {
+				if r.Sentence != "" {
+					return r.Sentence, r.Run.ID
+				}
+			}
+		}
+	}
+	return "", ""
+}
+
+func (a *App) clipRow(ctx context.Context, c store.FilmedClip) (ClipRow, error) {
+	row := ClipRow{Clip: c.Clip}
+	job, err := a.openJobOn(ctx, c.Clip.ID)
+	if err != nil {
+		return row, err
+	}
+	row.Job = job
+	for _, r := range c.Runs {
+		row.Runs = append(row.Runs, runRow(r))
+	}
+	return row, nil
+}
+
+func runRow(r store.FilmedRun) RunRow {
+	row := RunRow{Run: r.Run, Marks: r.Marks}
+	switch {
+	case r.Measured != nil:
+		row.Sentence, row.Speed = r.Measured.Sentence, keptMeasure(r.Measured.Values, "speed")
+	case r.Marks == 0:
+		row.Problem = "Nothing is marked yet."
+	}
+	return row
+}
