@@ -3,12 +3,17 @@ package main
 
 import (
 	"context"
+	"log/slog"
+	"net/http"
 	"os"
 	"os/signal"
 	"syscall"
 
+	"underkick"
 	"underkick/internal/cli"
 	"underkick/internal/film"
+	"underkick/internal/poolside"
+	"underkick/internal/web"
 )
 
 func main() {
@@ -17,7 +22,15 @@ func main() {
 		os.Exit(film.WorkerMain(args[1:], os.Stdin, os.Stdout, os.Stderr))
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	code := cli.Run(ctx, args, os.Stdin, os.Stdout, os.Stderr)
+	code := cli.Run(ctx, args, os.Stdin, os.Stdout, os.Stderr, pages)
 	stop()
 	os.Exit(code)
+}
+
+// pages makes the handler of the pages over app.
+func pages(app *poolside.App, log *slog.Logger) (http.Handler, error) {
+	return web.New(web.Options{
+		App: app, Log: log, Version: cli.Version, MaxClipBytes: poolside.MaxClipBytes,
+		Licence: underkick.Licence, Notices: underkick.Notices,
+	})
 }

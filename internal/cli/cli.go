@@ -6,7 +6,11 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"log/slog"
+	"net/http"
 	"strings"
+
+	"underkick/internal/poolside"
 )
 
 // Exit codes, by cause.
@@ -22,10 +26,11 @@ const (
 const exitCodesHelp = `Exit codes: 0 done, 1 failed, 2 wrong command line, 3 input cannot be used,
 4 a program of the system is missing, 5 data folder in use by another underkick.`
 
-// streams are a command's standard streams.
+// streams are a command's standard streams, and the pages it may serve.
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
+	pages    Pages
 }
 
 // command is one verb of the command line.
@@ -36,6 +41,10 @@ type command struct {
 	run   func(ctx context.Context, args []string, s streams) error
 }
 
+// Pages makes the handler of the pages; package web does it, one door beside this
+// one, so whoever wires both hands it over.
+type Pages func(app *poolside.App, log *slog.Logger) (http.Handler, error)
+
 // commands lists every verb in the order of the help page.
 func commands() []command {
 	return []command{demoCommand(), serveCommand(), probeCommand(), measureCommand(), versionCommand()}
@@ -43,8 +52,8 @@ func commands() []command {
 
 // Run executes the command line args (without the program's name) and returns
 // the exit code.
-func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer) int {
-	s := streams{in: in, out: out, err: errOut}
+func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer, pages Pages) int {
+	s := streams{in: in, out: out, err: errOut, pages: pages}
 	if len(args) == 0 {
 		fmt.Fprint(errOut, helpText())
 		return exitUsage
@@ -52,7 +61,7 @@ func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer
 	switch args[0] {
 	case "help", "-h", "-help", "--help":
 		if len(args) > 1 {
-			return Run(ctx, []string{args[1], "--help"}, in, out, errOut)
+			return Run(ctx, []string{args[1], "--help"}, in, out, errOut, pages)
 		}
 		fmt.Fprint(out, helpText())
 		return exitOK

@@ -11,9 +11,7 @@ import (
 	"syscall"
 	"time"
 
-	"underkick"
 	"underkick/internal/poolside"
-	"underkick/internal/web"
 )
 
 const defaultPort = 4470
@@ -71,10 +69,7 @@ func listen(port int) (net.Listener, error) {
 // closes app.
 func serve(ctx context.Context, app *poolside.App, l net.Listener, log *slog.Logger, s streams) (err error) {
 	defer func() { err = errors.Join(err, app.Close()) }()
-	handler, err := web.New(web.Options{
-		App: app, Log: log, Version: Version, Licence: underkick.Licence, Notices: underkick.Notices,
-		MaxClipBytes: poolside.MaxClipBytes,
-	})
+	handler, err := s.pages(app, log)
 	if err != nil {
 		return err
 	}
