@@ -15,7 +15,8 @@ func Alike(a, b string) bool {
 	if x == "" || y == "" {
 		return false
 	}
-	return x == y || (min(len(x), len(y)) >= 5 && oneSlip([]rune(x), []rune(y)))
+	r, q := []rune(x), []rune(y)
+	return x == y || (min(len(r), len(q)) >= 5 && oneSlip(r, q))
 }
 
 // plain is a name as it sounds: lower case letters without accents, words in

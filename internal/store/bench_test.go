@@ -29,7 +29,7 @@ func season(b *testing.B) (s *store.Store, squad, swimmer string) {
 		count + `200) INSERT INTO swimmer (pub, squad_id, name, created) SELECT printf('swimmer%05d', i), 1, 'Swimmer ' || i, ` + now + ` FROM n`,
 		count + `20) INSERT INTO visit (pub, squad_id, on_date, created) SELECT ` + pub + `, 1, printf('2026-%02d-%02d', 1 + i / 2, 1 + i), ` + now + ` FROM n`,
 		count + `10000) INSERT INTO clip (pub, visit_id, swimmer_id, hash, file, name, size, created)
-			SELECT ` + pub + `, 1 + i % 20, 1 + i % 200, h, h || '.mp4', 'c.mp4', 1, ` + now + ` FROM (SELECT i, lower(hex(randomblob(32))) AS h FROM n)`,
+			SELECT ` + pub + `, 1 + i % 20, 1 + i % 200, h, h || '.mp4', 'c.mp4', 1, ` + now + ` FROM (SELECT i, printf('%064x', i) AS h FROM n)`,
 		`INSERT INTO run (pub, clip_id, swimmer_id, from_frame, to_frame, created) SELECT ` + pub + `, id, swimmer_id, 0, 99, ` + now + ` FROM clip`,
 		`INSERT INTO result (pub, run_id, method, input_hash, word, sentence, body, created) SELECT ` + pub + `, id, 'kick 1', 'h', 'sweep', 'A sentence.', '{}', ` + now + ` FROM run`,
 		count + `20) INSERT INTO result_value (result_id, place, measure, unit, value, n) SELECT r.id, i, 'measure' || i, 'm/s', 1, 5 FROM n, result r`,

@@ -44,8 +44,9 @@ func (s *Store) Roster(ctx context.Context, squadID string, measures ...string) 
 		var row RosterRow
 		err := scan(append(swimmerTargets(&row.Swimmer), &row.LastVisit)...)
 		return row, err
-	}, `SELECT `+swimmerColumns+`, coalesce((SELECT max(v.on_date) FROM visit v JOIN clip c ON c.visit_id = v.id
-			WHERE c.swimmer_id = w.id OR c.id IN (SELECT clip_id FROM run WHERE swimmer_id = w.id)), '')
+	}, `SELECT `+swimmerColumns+`, max(
+			coalesce((SELECT max(v.on_date) FROM clip c JOIN visit v ON v.id = c.visit_id WHERE c.swimmer_id = w.id), ''),
+			coalesce((SELECT max(v.on_date) FROM run r JOIN clip c ON c.id = r.clip_id JOIN visit v ON v.id = c.visit_id WHERE r.swimmer_id = w.id), ''))
 		FROM swimmer w JOIN squad q ON q.id = w.squad_id WHERE q.pub = $1
 		ORDER BY w.name COLLATE NOCASE, w.id`, squadID)
 	if err != nil {
