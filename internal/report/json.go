@@ -37,11 +37,11 @@ type TravelLine struct {
 	Supine bool   `json:"supine"`
 }
 
-// Quantity is one measure of the run.
+// Quantity is one measure of the run. Where the value is a word, such as when
+// foot speed peaks, it has no sd and no band.
 type Quantity struct {
-	Value   Num      `json:"value"`
-	Text    string   `json:"text,omitempty"` // where the value is a word
-	Unit    string   `json:"unit"`
+	Value   NumOrWord `json:"value"`
+	Unit    string    `json:"unit"`
 	SD      Num      `json:"sd"`
 	N       int      `json:"n"`
 	Low     Num      `json:"low"`
@@ -96,6 +96,20 @@ func (n *Num) UnmarshalJSON(text []byte) error {
 	return json.Unmarshal(text, (*float64)(n))
 }
 
+// NumOrWord is a number, or a word where a number would say too much.
+type NumOrWord struct {
+	Num  Num
+	Word string // "" for a number
+}
+
+// MarshalJSON writes the word if there is one, else the number.
+func (v NumOrWord) MarshalJSON() ([]byte, error) {
+	if v.Word != "" {
+		return json.Marshal(v.Word)
+	}
+	return v.Num.MarshalJSON()
+}
+
 // NewDocument returns a result as a Document.
 func NewDocument(r *kick.Result) Document {
 	d := Document{
@@ -112,7 +126,10 @@ func NewDocument(r *kick.Result) Document {
 	units := map[string]string{}
 	for _, m := range r.Summary {
 		units[m.ID] = m.Unit
-		q := Quantity{Value: Num(m.Value), Text: m.Text, Unit: m.Unit, SD: Num(m.SD), N: m.N, Low: Num(m.Low), High: Num(m.High), Reasons: []Reason{}}
+		q := Quantity{Value: NumOrWord{Num(m.Value), m.Text}, Unit: m.Unit, SD: Num(m.SD), N: m.N, Low: Num(m.Low), High: Num(m.High), Reasons: []Reason{}}
+		if m.Text != "" {
+			q.SD, q.Low, q.High = Num(math.NaN()), Num(math.NaN()), Num(math.NaN())
+		}
 		for _, why := range m.Reasons {
 			q.Reasons = append(q.Reasons, Reason(why))
 		}

@@ -40,7 +40,7 @@ func ReadJSON(r io.Reader) (*kick.Result, error) {
 
 func (q Quantity) measure(id string) kick.Measure {
 	m := kick.Measure{
-		ID: id, Unit: q.Unit, Value: float64(q.Value), Text: q.Text, SD: float64(q.SD), N: q.N, Low: float64(q.Low), High: float64(q.High),
+		ID: id, Unit: q.Unit, Value: float64(q.Value.Num), Text: q.Value.Word, SD: float64(q.SD), N: q.N, Low: float64(q.Low), High: float64(q.High),
 	}
 	for _, why := range q.Reasons {
 		m.Reasons = append(m.Reasons, kick.Reason(why))

@@ -72,7 +72,7 @@ func PhaseCurve(r *kick.Result, chosen int, signal Signal) template.HTML {
 		}
 	}
 	p.Lines = append(p.Lines, chart.Line{X: xs, Y: ys, Class: "kick"})
-	p.Class, p.Width, p.Height = "wide", 680, 230
+	p.Class, p.Width, p.Height = "wide", 560, 230
 	wide := p.SVG()
 	p.Class, p.Width, p.Height = "narrow", 340, 210
 	return template.HTML(wide + p.SVG()) //nolint:gosec // chart escapes every text

@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"io"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"underkick/internal/chart"
@@ -23,6 +24,7 @@ type kickPage struct {
 	Stills      []stillPiece
 	UpStills    []stillPiece
 	Loops       []report.Loop
+	FacingKnown bool // the clip supports facing; else none is drawn
 	Curve       template.HTML
 	FacingCurve template.HTML
 	Qualities   []qualityPiece
@@ -60,7 +62,12 @@ func (p *kickPage) fill() {
 		return
 	}
 	p.Headline, p.Method = p.Finding.Sentence, p.Result.Method
+	facing, _ := p.Result.Measure("facing")
+	p.FacingKnown = facing.Known()
 	for _, v := range p.KickView.Stills {
+		if !p.FacingKnown {
+			v.Facing = nil
+		}
 		if piece := still(p.KickView, v); v.Upkick {
 			p.UpStills = append(p.UpStills, piece)
 		} else {
@@ -69,7 +76,9 @@ func (p *kickPage) fill() {
 	}
 	p.Loops = report.Loops(p.Result)
 	p.Curve = report.PhaseCurve(p.Result, p.Chosen, report.FootSpeed())
-	p.FacingCurve = report.PhaseCurve(p.Result, p.Chosen, report.FootFacing())
+	if p.FacingKnown {
+		p.FacingCurve = report.PhaseCurve(p.Result, p.Chosen, report.FootFacing())
+	}
 	for _, q := range p.Finding.Qualities {
 		p.Qualities = append(p.Qualities, quality(q))
 	}
@@ -162,9 +171,10 @@ type qualityPiece struct {
 }
 
 type halfPiece struct {
-	Words string
-	Rows  []measurePiece
-	SeeIt string // address of the kick that shows it best
+	Words   string
+	Reasons []string // that hold for all rows
+	Rows    []measurePiece
+	SeeIt   string // address of the kick that shows it best
 }
 
 func quality(q limit.Quality) qualityPiece {
@@ -182,10 +192,27 @@ func half(h limit.Half, rows int) halfPiece {
 	for _, c := range h.Numbers[:min(rows, len(h.Numbers))] {
 		p.Rows = append(p.Rows, comparison(c))
 	}
+	p.shareReasons()
 	if h.Kick > 0 {
 		p.SeeIt = fmt.Sprintf("?kick=%d#stills", h.Kick)
 	}
 	return p
+}
+
+// shareReasons lifts the reasons that all rows have, so that they are said once.
+func (p *halfPiece) shareReasons() {
+	if len(p.Rows) < 2 {
+		return
+	}
+	for _, reason := range p.Rows[0].Reasons {
+		everywhere := !slices.ContainsFunc(p.Rows, func(row measurePiece) bool { return !slices.Contains(row.Reasons, reason) })
+		if everywhere {
+			p.Reasons = append(p.Reasons, reason)
+		}
+	}
+	for i := range p.Rows {
+		p.Rows[i].Reasons = slices.DeleteFunc(p.Rows[i].Reasons, func(s string) bool { return slices.Contains(p.Reasons, s) })
+	}
 }
 
 // changeWords says what became of a measure since the earlier visit.
