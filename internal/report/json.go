@@ -42,11 +42,11 @@ type TravelLine struct {
 type Quantity struct {
 	Value   NumOrWord `json:"value"`
 	Unit    string    `json:"unit"`
-	SD      Num      `json:"sd"`
-	N       int      `json:"n"`
-	Low     Num      `json:"low"`
-	High    Num      `json:"high"`
-	Reasons []Reason `json:"reasons"`
+	SD      Num       `json:"sd"`
+	N       int       `json:"n"`
+	Low     Num       `json:"low"`
+	High    Num       `json:"high"`
+	Reasons []Reason  `json:"reasons"`
 }
 
 // Reason says why a measure is doubtful or missing.
@@ -108,6 +108,15 @@ func (v NumOrWord) MarshalJSON() ([]byte, error) {
 		return json.Marshal(v.Word)
 	}
 	return v.Num.MarshalJSON()
+}
+
+// UnmarshalJSON reads a word or a number.
+func (v *NumOrWord) UnmarshalJSON(text []byte) error {
+	if len(text) > 0 && text[0] == '"' {
+		v.Num = Num(math.NaN())
+		return json.Unmarshal(text, &v.Word)
+	}
+	return v.Num.UnmarshalJSON(text)
 }
 
 // NewDocument returns a result as a Document.

@@ -29,6 +29,9 @@ func ReadJSON(r io.Reader) (*kick.Result, error) {
 	}
 	for _, def := range kick.Definitions() {
 		if q, ok := d.Summary[def.ID]; ok {
+			if q.Value.Word != "" && def.Unit != "" {
+				return nil, fmt.Errorf("read a result: the value of %s is %q, not a number", def.ID, q.Value.Word)
+			}
 			out.Summary = append(out.Summary, q.measure(def.ID))
 		}
 	}
