@@ -71,6 +71,59 @@ func (s swimmer) at(t float64) (places [body.NumLandmarks][2]float64) {
 	return places
 }
 
+// regular is a swimmer whose kicks are all alike.
+func regular(uint64) swimmer { return swimmer{tempo: 2.3, speed: 300, length: 720} }
+
+// irregular varies both harmonics of all joints by 10 % from kick to kick,
+// independently, which also makes the halves of its kicks uneven.
+func irregular(seed uint64) swimmer {
+	rng := rand.New(rand.NewPCG(seed, 99))
+	first, second := scattered(0.1, rng), scattered(0.1, rng)
+	s := regular(seed)
+	s.size = func(p float64) (k, kk float64) { return between(first, p), between(second, p) }
+	return s
+}
+
+// unsteady varies the tempo by 4 % from kick to kick.
+func unsteady(seed uint64) swimmer {
+	s := regular(seed)
+	rate := scattered(0.04, rand.New(rand.NewPCG(seed, 77)))
+	const h = 1e-3
+	phases := []float64{0}
+	for k := range 20000 {
+		phases = append(phases, phases[k]+h*s.tempo*between(rate, s.tempo*(float64(k)+0.5)*h))
+	}
+	s.phase = func(t float64) float64 {
+		k := int(t / h)
+		return phases[k] + (t/h-float64(k))*(phases[k+1]-phases[k])
+	}
+	return s
+}
+
+// both is irregular and unsteady.
+func both(seed uint64) swimmer {
+	s := irregular(seed)
+	s.phase = unsteady(seed).phase
+	return s
+}
+
+// scattered returns factors around 1, one per kick.
+func scattered(sd float64, rng *rand.Rand) []float64 {
+	f := make([]float64, 64)
+	for i := range f {
+		f[i] = 1 + sd*rng.NormFloat64()
+	}
+	return f
+}
+
+// between goes smoothly from factor to factor with the phase p.
+func between(f []float64, p float64) float64 {
+	i := int(math.Floor(p))
+	s := p - float64(i)
+	s *= s * (3 - 2*s)
+	return f[i+3]*(1-s) + f[i+4]*s
+}
+
 // nine are the landmarks of the synthetic swimmer.
 var nine = []body.Landmark{body.Fingertip, body.Wrist, body.Shoulder, body.Rib, body.Hip, body.Knee, body.Ankle, body.Heel, body.Toe}
 
