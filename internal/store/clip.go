@@ -25,7 +25,10 @@ func clipTargets(c *record.Clip) []any {
 	return []any{
 		&c.ID, &c.VisitID, &c.SwimmerID,
 		&c.Hash, &c.File, &c.Name, &c.Size, &f.WidthPx, &f.HeightPx, &f.Frames, &f.DurationS, &f.MeanFPS, &f.NominalFPS, &f.TaggedFPS,
-		&f.Codec, &f.Engine, asJSON{&f.Warnings}, &c.TrueFPS, &c.TrueFPSConfirmed, stamp{&c.Created},
+		&f.Codec, &f.Engine,
+		asJSON{&f.Warnings},
+		&c.TrueFPS, &c.TrueFPSConfirmed,
+		stamp{&c.Created},
 	}
 }
 

@@ -165,7 +165,7 @@ func TestLooseFilmsAreSettled(t *testing.T) {
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	s = open(t, dir, store.Options{})
+	open(t, dir, store.Options{})
 	names, err := os.ReadDir(filepath.Join(dir, "clips"))
 	if err != nil || len(names) != 1 || names[0].Name() != e.Clip.File {
 		t.Errorf("files %v %v", names, err)

@@ -49,7 +49,7 @@ func (s *Store) Pragmas(ctx context.Context, name string) (writer string, reader
 		if err != nil {
 			return "", nil, err
 		}
-		defer c.Close() // at the end, so that each turn gets another one
+		defer func() { _ = c.Close() }() // at the end, so that each turn gets another one
 		var v string
 		if err := c.QueryRowContext(ctx, "PRAGMA "+name).Scan(&v); err != nil {
 			return "", nil, err

@@ -139,15 +139,20 @@ type acknowledged struct {
 	goneFile map[string]bool // files of deleted clips
 }
 
-// listen takes in whole lines until the child is dead.
-func (a *acknowledged) listen(out *bufio.Reader) {
-	for {
+// listen takes in whole lines until the child is dead, and calls kill after
+// some of them.
+func (a *acknowledged) listen(out *bufio.Reader, after int, kill func()) {
+	for n := 0; ; n++ {
+		if n == after {
+			kill()
+		}
 		line, err := out.ReadString('\n')
 		if err != nil {
 			return // a half line was not said
 		}
 		f := strings.Fields(line)
 		switch f[0] {
+		case "open":
 		case "marks":
 			_, _ = fmt.Sscan(f[1], &a.seq) // it printed a number
 		case "clip":
@@ -174,17 +179,15 @@ func TestKilledInTheMiddle(t *testing.T) {
 	swept := 0
 	for range rounds {
 		cmd, _, out := startChild(t, "work", dir)
-		if rng.IntN(8) > 0 { // else it may die while opening
-			if _, err := out.ReadString('\n'); err != nil {
-				t.Fatal(err)
-			}
-		}
-		killer := time.AfterFunc(time.Duration(rng.IntN(90_000))*time.Microsecond, func() { _ = cmd.Process.Kill() })
-		said.listen(out)
+		// Counted in what it has done, so that a slow machine gets as far; then
+		// at any instant of what follows. After 0 it may still be opening.
+		delay := time.Duration(rng.IntN(20_000)) * time.Microsecond
+		said.listen(out, rng.IntN(16), func() {
+			time.AfterFunc(delay, func() { _ = cmd.Process.Kill() })
+		})
 		if err := cmd.Wait(); err == nil || !strings.Contains(err.Error(), "kill") && cmd.ProcessState.ExitCode() != 1 {
 			t.Fatalf("the child ended by itself: %v", err)
 		}
-		killer.Stop()
 		swept += leftovers(t, dir)
 		check(t, dir, &said)
 		if t.Failed() {

@@ -84,28 +84,15 @@ func measured(ctx context.Context, r reader, where, id string, measures []string
 		}
 		args, join = append(args, string(wanted)), join+` AND x.measure IN (SELECT value FROM json_each($2))`
 	}
-	rows, err := r.QueryContext(ctx, `SELECT r.pub, w.pub, v.on_date, e.pub, e.method, e.word, e.sentence,
-			x.measure, coalesce(x.unit, ''), coalesce(x.value, 0), x.sd, x.low, x.high, coalesce(x.n, 0)
-		FROM swimmer w
-		JOIN run r ON r.swimmer_id = w.id
-		JOIN clip c ON c.id = r.clip_id
-		JOIN visit v ON v.id = c.visit_id
-		JOIN result e ON e.id = (SELECT max(id) FROM result WHERE run_id = r.id)
-		`+join+` `+where+`
-		ORDER BY v.on_date, c.id, r.from_frame, r.id, x.place`, args...)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
 	var list []Measured
-	for rows.Next() {
+	err := each(ctx, r, func(scan func(...any) error) error {
 		var m Measured
 		var v record.Value
 		var measure sql.NullString
 		var sd, low, high sql.NullFloat64
-		if err := rows.Scan(&m.RunID, &m.SwimmerID, &m.On, &m.ResultID, &m.Method, &m.Word, &m.Sentence,
+		if err := scan(&m.RunID, &m.SwimmerID, &m.On, &m.ResultID, &m.Method, &m.Word, &m.Sentence,
 			&measure, &v.Unit, &v.Value, &sd, &low, &high, &v.N); err != nil {
-			return nil, err
+			return err
 		}
 		if n := len(list); n == 0 || list[n-1].ResultID != m.ResultID {
 			list = append(list, m)
@@ -115,8 +102,17 @@ func measured(ctx context.Context, r reader, where, id string, measures []string
 			last := &list[len(list)-1]
 			last.Values = append(last.Values, v)
 		}
-	}
-	return list, rows.Err()
+		return nil
+	}, `SELECT r.pub, w.pub, v.on_date, e.pub, e.method, e.word, e.sentence,
+			x.measure, coalesce(x.unit, ''), coalesce(x.value, 0), x.sd, x.low, x.high, coalesce(x.n, 0)
+		FROM swimmer w
+		JOIN run r ON r.swimmer_id = w.id
+		JOIN clip c ON c.id = r.clip_id
+		JOIN visit v ON v.id = c.visit_id
+		JOIN result e ON e.id = (SELECT max(id) FROM result WHERE run_id = r.id)
+		`+join+` `+where+`
+		ORDER BY v.on_date, c.id, r.from_frame, r.id, x.place`, args...)
+	return list, err
 }
 
 // Whole is a run with all it belongs to; Run is zero when asked for a clip.

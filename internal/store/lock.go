@@ -19,11 +19,12 @@ func lockFolder(path string) (*os.File, error) {
 		return nil, err
 	}
 	if err := tryLock(f); err != nil {
-		defer f.Close()
-		if !errors.Is(err, errHeld) {
-			return nil, fmt.Errorf("lock %s (some network drives cannot lock; use a folder on this computer): %w", path, err)
+		if errors.Is(err, errHeld) {
+			err = because(ErrLocked, nil, "the data folder is in use by another underkick%s; use the window or terminal where it runs, end it there, or choose another folder with --data", holder(f))
+		} else {
+			err = fmt.Errorf("lock %s (some network drives cannot lock; use a folder on this computer): %w", path, err)
 		}
-		return nil, because(ErrLocked, nil, "the data folder is in use by another underkick%s; use the window or terminal where it runs, end it there, or choose another folder with --data", holder(f))
+		return nil, errors.Join(err, f.Close())
 	}
 	// The number is only for the message above; failing to write it is harmless.
 	if f.Truncate(0) == nil {

@@ -11,7 +11,7 @@ import (
 
 func TestSecondProcessIsRefused(t *testing.T) {
 	dir := t.TempDir()
-	cmd, in, out := startChild(t, "hold", dir)
+	cmd, _, out := startChild(t, "hold", dir)
 	if line, err := out.ReadString('\n'); err != nil || line != "open\n" {
 		t.Fatalf("%q %v", line, err)
 	}
@@ -27,7 +27,7 @@ func TestSecondProcessIsRefused(t *testing.T) {
 
 	// The lock also goes when a process ends in good order.
 	other := t.TempDir()
-	cmd, in, out = startChild(t, "hold", other)
+	cmd, in, out := startChild(t, "hold", other)
 	if _, err := out.ReadString('\n'); err != nil {
 		t.Fatal(err)
 	}

@@ -59,9 +59,9 @@ func runForMarks(ctx context.Context, r reader, runID string) (run int64, frames
 	return run, frames, err
 }
 
-func writeStep(ctx context.Context, tx *sql.Tx, run int64, step record.Step) error {
+func writeStep(ctx context.Context, tx *sql.Tx, run int64, step record.Step) (err error) {
 	var id int64
-	err := tx.QueryRowContext(ctx, `INSERT INTO mark_step (run_id, seq, act, who, at) VALUES ($1, $2, $3, $4, $5) RETURNING id`,
+	err = tx.QueryRowContext(ctx, `INSERT INTO mark_step (run_id, seq, act, who, at) VALUES ($1, $2, $3, $4, $5) RETURNING id`,
 		run, step.Seq, step.Act, step.By, timeText(step.At)).Scan(&id)
 	if err != nil || len(step.Changes) == 0 {
 		return err
@@ -71,7 +71,7 @@ func writeStep(ctx context.Context, tx *sql.Tx, run int64, step record.Step) err
 	if err != nil {
 		return err
 	}
-	defer add.Close()
+	defer func() { err = errors.Join(err, add.Close()) }()
 	for _, c := range step.Changes {
 		m := c.Mark
 		if c.Remove {
@@ -102,38 +102,31 @@ func (s *Store) Steps(ctx context.Context, runID string) ([]record.Step, error) 
 }
 
 func readSteps(ctx context.Context, r reader, run int64) ([]record.Step, error) {
-	rows, err := r.QueryContext(ctx, `SELECT s.seq, s.act, s.who, s.at, c.frame, c.landmark, c.removed, c.time_s, c.x_px, c.y_px, c.sd_px
-		FROM mark_step s LEFT JOIN mark_change c ON c.step_id = s.id
-		WHERE s.run_id = $1 ORDER BY s.seq, c.frame, c.landmark`, run)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
 	var steps []record.Step
-	for rows.Next() {
+	err := each(ctx, r, func(scan func(...any) error) error {
 		var s record.Step
 		var frame sql.NullInt64
 		var landmark sql.NullString
 		var removed sql.NullBool
 		var t, x, y, sd sql.NullFloat64
-		if err := rows.Scan(&s.Seq, &s.Act, &s.By, stamp{&s.At}, &frame, &landmark, &removed, &t, &x, &y, &sd); err != nil {
-			return nil, err
+		if err := scan(&s.Seq, &s.Act, &s.By, stamp{&s.At}, &frame, &landmark, &removed, &t, &x, &y, &sd); err != nil {
+			return err
 		}
 		if n := len(steps); n == 0 || steps[n-1].Seq != s.Seq {
 			steps = append(steps, s)
 		}
 		if !landmark.Valid {
-			continue // undo and redo have no changes
+			return nil // undo and redo have no changes
 		}
 		l, err := body.ParseLandmark(landmark.String)
-		if err != nil {
-			return nil, err
-		}
 		last := &steps[len(steps)-1]
 		last.Changes = append(last.Changes, record.Change{
 			Mark:   body.Mark{Frame: int(frame.Int64), Time: t.Float64, Landmark: l, X: x.Float64, Y: y.Float64, SD: sd.Float64},
 			Remove: removed.Bool,
 		})
-	}
-	return steps, rows.Err()
+		return err
+	}, `SELECT s.seq, s.act, s.who, s.at, c.frame, c.landmark, c.removed, c.time_s, c.x_px, c.y_px, c.sd_px
+		FROM mark_step s LEFT JOIN mark_change c ON c.step_id = s.id
+		WHERE s.run_id = $1 ORDER BY s.seq, c.frame, c.landmark`, run)
+	return steps, err
 }

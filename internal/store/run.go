@@ -22,7 +22,9 @@ func runTargets(r *record.Run) []any {
 	return []any{
 		&r.ID, &r.ClipID, &r.SwimmerID,
 		&r.FromFrame, &r.ToFrame, &r.Effort, &r.Start, &r.Position, &r.DepthM, &r.Equipment, &r.Repeat, &r.MarkedBy,
-		asJSON{&r.Scale}, &r.Scale.Kind, &r.TrueFPS, &r.Notes, stamp{&r.Created},
+		asJSON{&r.Scale},
+		&r.Scale.Kind, &r.TrueFPS, &r.Notes,
+		stamp{&r.Created},
 	}
 }
 

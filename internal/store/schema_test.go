@@ -38,7 +38,7 @@ func texts(t *testing.T, db *sql.DB, query string, args ...any) []string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer rows.Close()
+	defer func() { _ = rows.Close() }()
 	var list []string
 	for rows.Next() {
 		var s string

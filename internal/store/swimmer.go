@@ -19,7 +19,8 @@ func scanSwimmer(scan func(...any) error) (record.Swimmer, error) {
 func swimmerTargets(w *record.Swimmer) []any {
 	return []any{
 		&w.ID, &w.SquadID, &w.Name, &w.Pseudonym, &w.Sex, &w.BirthYear,
-		&w.HeightM, &w.HeightOn, &w.MassKg, &w.MassOn, &w.Level, &w.Habit, &w.Notes, stamp{&w.Created},
+		&w.HeightM, &w.HeightOn, &w.MassKg, &w.MassOn, &w.Level, &w.Habit, &w.Notes,
+		stamp{&w.Created},
 	}
 }
 

@@ -118,22 +118,33 @@ func one[T any](ctx context.Context, r reader, scan func(func(...any) error) (T,
 	return v, err
 }
 
+// each calls row once for every row, with the function that scans it.
+func each(ctx context.Context, r reader, row func(scan func(...any) error) error, query string, args ...any) (err error) {
+	rows, err := r.QueryContext(ctx, query, args...)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, rows.Close()) }()
+	for rows.Next() {
+		if err := row(rows.Scan); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
 // many reads all rows.
 func many[T any](ctx context.Context, r reader, scan func(func(...any) error) (T, error), query string, args ...any) ([]T, error) {
-	rows, err := r.QueryContext(ctx, query, args...)
+	var list []T
+	err := each(ctx, r, func(row func(...any) error) error {
+		v, err := scan(row)
+		list = append(list, v)
+		return err
+	}, query, args...)
 	if err != nil {
 		return nil, err
 	}
-	defer rows.Close()
-	var list []T
-	for rows.Next() {
-		v, err := scan(rows.Scan)
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, v)
-	}
-	return list, rows.Err()
+	return list, nil
 }
 
 // rowID returns the row number of a public id in a table of ours.
