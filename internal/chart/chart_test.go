@@ -199,3 +199,27 @@ func FuzzPlotNeverBreaks(f *testing.F) {
 		}
 	})
 }
+
+// TestRuleLabelsDoNotRunIntoEachOther reads the labels' places back from a
+// drawing whose rules all but coincide.
+func TestRuleLabelsDoNotRunIntoEachOther(t *testing.T) {
+	p := Plot{X: Axis{Min: 0, Max: 1}, Y: Axis{Min: 0, Max: 1}, Rules: []Rule{
+		{At: 0.05, Label: "set"}, {At: 0.05, Label: "drive"}, {At: 0.07, Label: "fastest"}, {At: 0.08, Label: "finish"}}}
+	place := regexp.MustCompile(`<text class="tick" text-anchor="middle" x="([0-9.]+)" y="(14|30)">([a-z]+)</text>`)
+	ends := map[string]float64{}
+	found := place.FindAllStringSubmatch(p.SVG(), -1)
+	if len(found) != len(p.Rules) {
+		t.Fatalf("%d labels, want %d", len(found), len(p.Rules))
+	}
+	for _, m := range found {
+		x, err := strconv.ParseFloat(m[1], 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		half := float64(len(m[3])) * labelPx / 2
+		if x-half < ends[m[2]] {
+			t.Errorf("%s starts at %v, before the label to its left ends at %v", m[3], x-half, ends[m[2]])
+		}
+		ends[m[2]] = x + half
+	}
+}

@@ -45,7 +45,8 @@ type Dots struct {
 }
 
 // Rule is a line across the drawing at one X, with a label at its top. A label
-// that would run into the one before it moves to a second row.
+// that would run into the one before it moves to a second row or, where that is
+// taken too, to the right.
 type Rule struct {
 	At    float64
 	Label string
@@ -222,9 +223,10 @@ func (p Plot) drawRules(d *drawing, f frame) {
 		half := float64(len([]rune(r.Label))) * labelPx / 2
 		at := min(max(x, f.left+half), f.right-half)
 		row := 1
-		if at-half < free[1] && free[0] <= free[1] {
+		if at-half < free[1] && free[0] < free[1] {
 			row = 0
 		}
+		at = max(at, free[row]+half)
 		free[row] = at + half + 4
 		y := 14 + 16*float64(row)
 		d.line(joined("rule", r.Class), x, y+4, x, f.bottom)

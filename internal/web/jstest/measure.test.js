@@ -1,6 +1,7 @@
 // @ts-check
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { sizeWords } from "../static/js/bring_in.js";
 import {
   distance,
   isConvex,
@@ -60,4 +61,10 @@ test("a path is broken where nothing is known", () => {
     pathThrough([{ x: 0, y: 1 }, { x: 2, y: 3 }, null, { x: 4, y: 5 }]),
     "M0.0 1.0L2.0 3.0M4.0 5.0",
   );
+});
+
+test("file sizes in words", () => {
+  assert.equal(sizeWords(12), "1 kB");
+  assert.equal(sizeWords(84_300_000), "84 MB");
+  assert.equal(sizeWords(2_460_000_000), "2.5 GB");
 });

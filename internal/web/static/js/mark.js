@@ -96,6 +96,11 @@ class MarkingPage {
     return this.points().some((p) => p.marked && p.landmark === landmark);
   }
 
+  /** On a narrow screen the page only shows. */
+  get onlyShows() {
+    return window.matchMedia("(max-width: 44rem)").matches;
+  }
+
   listen() {
     document.addEventListener("keydown", (e) => this.keyPressed(e));
     document.addEventListener("keyup", () => this.finishNudge());
@@ -238,7 +243,7 @@ class MarkingPage {
    */
   grab(at, reach) {
     this.finishNudge();
-    if (this.scale.active || !this.ready) return null;
+    if (this.scale.active || !this.ready || this.onlyShows) return null;
     const marked = this.points().filter((p) => p.marked);
     const i = nearest(marked, at, reach);
     return i < 0 ? null : marked[i].landmark;
@@ -262,7 +267,7 @@ class MarkingPage {
    * @param {string | null} held a mark under the pointer
    */
   click(at, held) {
-    if (!this.ready) return;
+    if (!this.ready || this.onlyShows) return;
     const p = withinPicture(at, this.picture);
     if (this.scale.active) return this.scale.click(p);
     if (held && (held === this.chosen || this.isMarked(this.chosen))) return this.choose(held);
