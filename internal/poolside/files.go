@@ -186,17 +186,13 @@ func (in *chainInput) placeOnFilm(ctx context.Context, t *table.Table, req FileR
 	if err != nil {
 		return nil, err
 	}
-	film := make([]float64, len(index.Frames))
-	for i, f := range index.Frames {
-		film[i] = f.Time
-	}
+	film := frameTimes(index)
 	placed, err := t.OnFilm(film)
 	if err != nil {
 		return nil, inputf("put the marks of %s on %s: %w", req.Marks, req.Clip, err)
 	}
-	if out := table.Outside(placed.Marks, index.Info.Width, index.Info.Height); len(out) > 0 {
-		return nil, inputf("%d of the marks lie outside the picture (%d by %d px), the first %v on frame %d at (%.1f, %.1f). Marks count in pixels of the upright full-size picture; scale them to it",
-			len(out), index.Info.Width, index.Info.Height, out[0].Landmark, out[0].Frame, out[0].X, out[0].Y)
+	if err := outsidePicture(placed, index.Info.Width, index.Info.Height); err != nil {
+		return nil, err
 	}
 	in.takeRange(placed, film, factor)
 	in.Clip.FrameRate = index.Info.FPS / factor
@@ -206,18 +202,38 @@ func (in *chainInput) placeOnFilm(ctx context.Context, t *table.Table, req FileR
 	return append(warnings, placed.Warnings...), nil
 }
 
-// takeRange takes the frames from the first mark to the last, in true time.
+// frameTimes returns the presentation times of a clip's frames, s of film time.
+func frameTimes(index *film.Index) []float64 {
+	times := make([]float64, len(index.Frames))
+	for i, f := range index.Frames {
+		times[i] = f.Time
+	}
+	return times
+}
+
+// outsidePicture refuses marks that lie outside the picture.
+func outsidePicture(t *table.Table, widthPx, heightPx int) error {
+	out := table.Outside(t.Marks, widthPx, heightPx)
+	if len(out) == 0 {
+		return nil
+	}
+	return inputf("%d of the marks lie outside the picture (%d by %d px), the first %v on frame %d at (%.1f, %.1f). Marks count in pixels of the upright full-size picture; scale them to it",
+		len(out), widthPx, heightPx, out[0].Landmark, out[0].Frame, out[0].X, out[0].Y)
+}
+
+// takeRange takes the table's own run, else the frames from the first mark to the
+// last, in true time. Marks outside the run are left out.
 func (in *chainInput) takeRange(t *table.Table, film []float64, factor float64) {
 	marked := t.Frames()
 	if len(marked) == 0 {
 		return
 	}
 	first, last := marked[0], marked[len(marked)-1]
-	in.Frames, in.Times = framesOf(film, first, last, factor)
-	in.Marks = t.Marks
-	for i := range in.Marks {
-		in.Marks[i].Time = film[in.Marks[i].Frame] * factor
+	if t.Run != nil && t.Run.LastFrame < len(film) {
+		first, last = t.Run.FirstFrame, t.Run.LastFrame
 	}
+	in.Frames, in.Times = framesOf(film, first, last, factor)
+	in.takeMarks(t.Marks)
 }
 
 // framesOf lists the frames first..last with their true times.

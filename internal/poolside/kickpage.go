@@ -33,10 +33,7 @@ func (a *App) chainInput(ctx context.Context, rc store.Whole) (chainInput, error
 	if err != nil {
 		return in, err
 	}
-	film := make([]float64, len(index.Frames))
-	for i, f := range index.Frames {
-		film[i] = f.Time
-	}
+	film := frameTimes(index)
 	if rc.Run.ToFrame >= len(film) {
 		return in, inputf("The run ends on frame %d, the clip has %d. Set the run's last frame again.", rc.Run.ToFrame, len(film))
 	}
