@@ -8,18 +8,25 @@ import (
 	_ "image/jpeg" // to read the pictures back
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 	"testing"
 	"time"
 )
 
-// shownNumber reads the painted number off a JPEG file.
-func shownNumber(t testing.TB, data []byte) int {
+func decodeJPEG(t testing.TB, data []byte) image.Image {
 	t.Helper()
 	img, _, err := image.Decode(bytes.NewReader(data))
 	if err != nil {
 		t.Fatal(err)
 	}
+	return img
+}
+
+// shownNumber reads the painted number off a JPEG file.
+func shownNumber(t testing.TB, data []byte) int {
+	t.Helper()
+	img := decodeJPEG(t, data)
 	scale := float64(img.Bounds().Dx()) / clipW
 	n := 0
 	for bit := range 10 {
@@ -227,5 +234,36 @@ func TestEmbeddedStill(t *testing.T) {
 	}
 	if got := shownNumber(t, b); got != 77 {
 		t.Errorf("picture 77 shows %d", got)
+	}
+}
+
+// TestOverview checks that the pictures are spread over the clip and show what
+// their frames show.
+func TestOverview(t *testing.T) {
+	e := native(t)
+	var at []int
+	err := e.Overview(t.Context(), clip(t, "long.mp4"), 160, 5, func(p Picture) error {
+		if got := shownNumber(t, p.Data); got != p.N {
+			t.Errorf("frame %d shows %d", p.N, got)
+		}
+		at = append(at, p.N)
+		return nil
+	})
+	// Whole pictures every 60 frames, at least 540/5 = 108 frames apart.
+	if want := []int{0, 120, 240, 360, 480}; err != nil || !slices.Equal(at, want) {
+		t.Errorf("frames %v, %v; want %v", at, err, want)
+	}
+}
+
+// TestLongest checks the end of the longest stretch against the limits.
+func TestLongest(t *testing.T) {
+	x := &Index{Frames: make([]Frame, 5000)}
+	for k := range x.Frames {
+		x.Frames[k].Time = float64(k) / 60
+	}
+	for _, c := range []struct{ from, want int }{{0, 721}, {100, 821}, {4900, 5000}, {5000, 5000}, {-1, -1}} {
+		if got := x.Longest(c.from); got != c.want {
+			t.Errorf("from %d: %d, want %d", c.from, got, c.want)
+		}
 	}
 }

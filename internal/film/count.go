@@ -11,7 +11,7 @@ import (
 // indexByDecoding makes the table of frames from the pictures that really
 // come out, up to where the clock goes back or the size changes.
 func (e *Engine) indexByDecoding(ctx context.Context, abs string, old *Index, progress func(done, total int)) (*Index, error) {
-	x := &Index{Info: old.Info, header: old.header, read: old.read}
+	x := &Index{Info: old.Info, header: old.header, read: old.read, linear: old.linear}
 	x.Info.Warnings = append([]Warning(nil), old.Info.Warnings...)
 	log := newFrameLog(nil)
 	count := 0

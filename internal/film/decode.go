@@ -114,7 +114,7 @@ func (d *decoding) run(ctx context.Context) (Report, error) {
 // stretch, the one before that, and always the beginning (-1).
 func (d *decoding) starts() []int {
 	var keys []int
-	if d.req.From > farAhead && d.idx.Info.FieldOrder == "" && !d.idx.Info.linear {
+	if d.req.From > farAhead && d.idx.Info.FieldOrder == "" && !d.idx.linear.Load() {
 		for k := d.req.From; k >= 0 && len(keys) < 2; k-- {
 			if d.idx.Frames[k].Key {
 				keys = append(keys, k)
@@ -136,7 +136,7 @@ func (d *decoding) from(ctx context.Context, key int) (Report, error) {
 			// it is not, the file's key flags mean something else and what is
 			// decoded from them is wrong until refreshed.
 			if !seen && !s.intra {
-				d.idx.Info.linear = true
+				d.idx.linear.Store(true)
 			}
 			seen = true
 			return s.hasPTS && s.pts >= first
@@ -228,7 +228,7 @@ func (d *decoding) pictures(p *process, log *frameLog, key int, out outForm) err
 func (d *decoding) check(log *frameLog, at, n, key int) error {
 	s, ok := log.wait(at)
 	want := d.idx.Frames[n].PTS
-	good := ok && s.hasPTS && s.pts == want && !(key >= 0 && d.idx.Info.linear)
+	good := ok && s.hasPTS && s.pts == want && !(key >= 0 && d.idx.linear.Load())
 	if good && d.rightSize(s) {
 		return nil
 	}

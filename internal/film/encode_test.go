@@ -111,3 +111,19 @@ func TestEncodeFails(t *testing.T) {
 		t.Errorf("missing folder: %v", err)
 	}
 }
+
+// bars gives n pictures of eight colour bars, 160 by 120.
+func bars(n int) func([]byte) error {
+	k := 0
+	return func(b []byte) error {
+		if k == n {
+			return io.EOF
+		}
+		for i := range 160 * 120 {
+			bar := i % 160 / 20
+			b[3*i], b[3*i+1], b[3*i+2] = byte(40+bar&1*150), byte(40+bar>>1&1*150), byte(40+bar>>2*150)
+		}
+		k++
+		return nil
+	}
+}

@@ -208,8 +208,8 @@ func TestFarStretch(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if idx.Info.linear != (name == "refresh.mp4") {
-				t.Errorf("keys thought unreliable: %v", idx.Info.linear)
+			if idx.linear.Load() != (name == "refresh.mp4") {
+				t.Errorf("keys thought unreliable: %v", idx.linear.Load())
 			}
 		})
 	}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"sync/atomic"
 	"time"
 )
 
@@ -21,8 +22,9 @@ type Frame struct {
 type Index struct {
 	Info   Info
 	Frames []Frame
-	header int // frames the header counts, hidden ones included; 0 = not said
-	read   int // packets found
+	header int          // frames the header counts, hidden ones included; 0 = not said
+	read   int          // packets found
+	linear *atomic.Bool // only decoding from the beginning gives right pictures
 }
 
 // Index returns the exact table of the clip's shown frames. It is taken from
@@ -75,7 +77,7 @@ func indexFromPackets(a *probeAnswer, notes *probeNotes) (*Index, error) {
 	if len(packets) < 2 {
 		return nil, refuse(ErrTooFew, "the file holds %d picture(s); a film needs at least two. Choose the film, not a photo.", len(packets))
 	}
-	idx := &Index{Info: *info, read: len(packets)}
+	idx := &Index{Info: *info, read: len(packets), linear: new(atomic.Bool)}
 	idx.header = int(leadingFloat(s.NbFrames))
 	if interlaced(s.FieldOrder) {
 		idx.Info.FieldOrder = "tff" // until measured

@@ -50,9 +50,9 @@ type Info struct {
 	timeBase Ratio   // unit of Frame.PTS, s
 	reorder  int     // frames the decoder holds back
 	full     bool    // luma spans 0-255 instead of 16-235
+	matrix   string  // how colour was made luma and colour differences; "" = not said
 	start    float64 // the container's start time, s
 	average  float64 // the average rate the header claims, per s; 0 = none
-	linear   bool    // only decoding from the start gives right pictures
 }
 
 // TimeBase returns the unit of Frame.PTS in seconds.
@@ -95,7 +95,8 @@ func describe(a *probeAnswer, s *probeStream) (*Info, error) {
 		Container: a.format.Name, Codec: s.CodecName, PixelFormat: s.PixFmt,
 		CodedWidth: s.Width, CodedHeight: s.Height,
 		stream: s.Index, timeBase: parseRatio(s.TimeBase), reorder: s.HasBFrames,
-		full: s.ColorRange == "pc" || strings.HasPrefix(s.PixFmt, "yuvj") || strings.HasPrefix(s.PixFmt, "gray"),
+		matrix: s.ColorSpace,
+		full:   s.ColorRange == "pc" || strings.HasPrefix(s.PixFmt, "yuvj") || !isYUV(s.PixFmt),
 	}
 	if s.Width <= 0 || s.Height <= 0 || s.PixFmt == "" {
 		return nil, refuse(ErrNotFilm, "the film's pictures cannot be read (its video track has no picture size). Copy the clip again from the camera.")

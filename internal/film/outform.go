@@ -5,8 +5,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"image"
-	"image/jpeg"
 	"io"
 	"math"
 	"strconv"
@@ -17,9 +15,12 @@ import (
 type outForm struct {
 	format        Format
 	width, height int
-	scaled        bool
+	pipeW, pipeH  int  // size in which pictures come from the process
+	scaled        bool // by the process
 	full          bool // luma spans 0-255
 	encodeHere    bool // JPEG by us from raw pictures, not by the process
+	stored        bool // with encodeHere: pictures come as stored, for us to convert
+	colour        recolour
 }
 
 // picture chooses the form for a request.
@@ -30,10 +31,25 @@ func (d *decoding) picture() outForm {
 		o.width = w
 		o.height = max(1, int(math.Round(float64(info.Height)*float64(w)/float64(info.Width))))
 	}
-	o.scaled = o.width != info.Width || info.PixelAspect != 1
-	// The embedded engine's JPEG encoder is slower than ours, which also has
-	// a processor core of its own.
-	o.encodeHere = o.format == JPEG && d.e.tool.slow()
+	// Luma is made smaller here: the engines' own scaling is not the same to
+	// the last bit, and slow in the embedded one.
+	o.pipeW, o.pipeH = o.width, o.height
+	if o.format == Luma && info.PixelAspect == 1 {
+		o.pipeW, o.pipeH = info.Width, info.Height
+	}
+	// The embedded engine converts and encodes more slowly than we do, and we
+	// have a processor core of our own.
+	if o.format == JPEG && d.e.tool.slow() {
+		o.encodeHere = true
+		if strings.TrimPrefix(info.PixelFormat, "yuvj") == "420p" || info.PixelFormat == "yuv420p" {
+			o.stored = info.PixelAspect == 1
+		}
+		if o.stored {
+			o.pipeW, o.pipeH = info.Width, info.Height
+			o.colour = newRecolour(info.matrix, info.full)
+		}
+	}
+	o.scaled = o.pipeW != info.Width || info.PixelAspect != 1
 	return o
 }
 
@@ -43,13 +59,13 @@ func (d *decoding) picture() outForm {
 // 8 bits first, keeping the range. For screens, colour becomes that of JPEG
 // files (full range, BT.601 matrix), which is what browsers assume.
 func (o outForm) filter(info *Info) string {
-	size := fmt.Sprintf("scale=%d:%d:flags=bilinear", o.width, o.height)
+	size := fmt.Sprintf("scale=%d:%d:flags=bilinear", o.pipeW, o.pipeH)
 	switch {
+	case o.stored:
+		return "setsar=1"
 	case o.format == JPEG:
 		return size + ":out_color_matrix=bt601:out_range=pc,format=yuvj420p,setsar=1"
-	case strings.HasPrefix(info.PixelFormat, "rgb"), strings.HasPrefix(info.PixelFormat, "bgr"),
-		strings.HasPrefix(info.PixelFormat, "gbr"), strings.HasPrefix(info.PixelFormat, "gray"),
-		strings.HasPrefix(info.PixelFormat, "pal"), strings.HasPrefix(info.PixelFormat, "mono"):
+	case !isYUV(info.PixelFormat):
 		return size + ",format=gray,setsar=1"
 	}
 	f := "extractplanes=y,"
@@ -60,6 +76,17 @@ func (o outForm) filter(info *Info) string {
 		f += size + ","
 	}
 	return f + "setsar=1"
+}
+
+// isYUV reports whether a pixel format has luma of its own; the others have
+// colours or a palette, and their grey spans 0-255.
+func isYUV(pixelFormat string) bool {
+	for _, p := range []string{"yuv", "yuyv", "yvyu", "uyvy", "nv", "p0", "p2", "p4", "y2"} {
+		if strings.HasPrefix(pixelFormat, p) {
+			return true
+		}
+	}
+	return false
 }
 
 func eightBitPlanar(pixelFormat string) bool {
@@ -99,25 +126,12 @@ type pictureReader interface {
 func (o outForm) reader(r io.Reader) pictureReader {
 	switch {
 	case o.encodeHere:
-		return newJPEGMaker(r, o.width, o.height)
+		return newJPEGMaker(r, o)
 	case o.format == JPEG:
 		return &partReader{r: bufio.NewReaderSize(r, 256<<10)}
 	}
-	return &rawReader{r, make([]byte, o.width*o.height)}
+	return newRawReader(r, o)
 }
-
-// rawReader reads pictures of equal size that follow each other.
-type rawReader struct {
-	r   io.Reader
-	buf []byte
-}
-
-func (r *rawReader) next() ([]byte, error) {
-	_, err := io.ReadFull(r.r, r.buf)
-	return r.buf, err
-}
-
-func (r *rawReader) stop() {}
 
 // partReader reads the parts of a MIME multipart stream (RFC 2046), each with
 // its length in the head, as ffmpeg's mpjpeg muxer writes them.
@@ -159,72 +173,3 @@ func (p *partReader) next() ([]byte, error) {
 }
 
 func (p *partReader) stop() {}
-
-// jpegQuality gives files of about the size of the native engine's.
-const jpegQuality = 85
-
-// jpegMaker encodes raw pictures while the next ones are being decoded.
-type jpegMaker struct {
-	made chan chan jpegOrError
-	quit chan struct{}
-	last error
-}
-
-type jpegOrError struct {
-	data []byte
-	err  error
-}
-
-func newJPEGMaker(r io.Reader, w, h int) *jpegMaker {
-	m := &jpegMaker{made: make(chan chan jpegOrError, 2), quit: make(chan struct{})}
-	go m.read(r, w, h)
-	return m
-}
-
-func (m *jpegMaker) read(r io.Reader, w, h int) {
-	defer close(m.made)
-	for {
-		img := image.NewYCbCr(image.Rect(0, 0, w, h), image.YCbCrSubsampleRatio420)
-		err := readPlanes(r, img)
-		out := make(chan jpegOrError, 1)
-		select {
-		case m.made <- out:
-		case <-m.quit:
-			return
-		}
-		if err != nil {
-			out <- jpegOrError{nil, err}
-			return
-		}
-		go func() {
-			var buf bytes.Buffer
-			err := jpeg.Encode(&buf, img, &jpeg.Options{Quality: jpegQuality})
-			out <- jpegOrError{buf.Bytes(), err}
-		}()
-	}
-}
-
-// readPlanes reads the three planes of a 4:2:0 picture.
-func readPlanes(r io.Reader, img *image.YCbCr) error {
-	for _, plane := range [][]byte{img.Y, img.Cb, img.Cr} {
-		if _, err := io.ReadFull(r, plane); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (m *jpegMaker) next() ([]byte, error) {
-	if m.last != nil {
-		return nil, m.last
-	}
-	out, ok := <-m.made
-	if !ok {
-		return nil, io.EOF
-	}
-	j := <-out
-	m.last = j.err
-	return j.data, j.err
-}
-
-func (m *jpegMaker) stop() { close(m.quit) }

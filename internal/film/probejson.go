@@ -40,6 +40,7 @@ type probeStream struct {
 	PixFmt      string            `json:"pix_fmt"`
 	FieldOrder  string            `json:"field_order"`
 	ColorRange  string            `json:"color_range"`
+	ColorSpace  string            `json:"color_space"`
 	RFrameRate  string            `json:"r_frame_rate"`
 	AvgRate     string            `json:"avg_frame_rate"`
 	TimeBase    string            `json:"time_base"`
