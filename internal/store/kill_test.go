@@ -206,6 +206,43 @@ func TestKilledInTheMiddle(t *testing.T) {
 	}
 }
 
+// Killed while it makes a new folder or upgrades an old one, it does so at the
+// next start with all that was there.
+func TestKilledWhileOpening(t *testing.T) {
+	rounds := 16
+	if testing.Short() {
+		rounds = 4
+	}
+	rng := rand.New(rand.NewPCG(5, 5))
+	unopened := 0
+	for i := range rounds {
+		dir := t.TempDir()
+		if i%2 == 0 {
+			restore(t, 1, dir)
+		}
+		cmd, _, out := startChild(t, "hold", dir)
+		time.AfterFunc(time.Duration(rng.IntN(60_000))*time.Microsecond, func() { _ = cmd.Process.Kill() })
+		if _, err := out.ReadString('\n'); err != nil {
+			unopened++
+		}
+		_ = cmd.Wait() // killed
+		s, err := store.Open(t.Context(), dir, store.Options{})
+		if err != nil {
+			t.Fatalf("kill %d: %v", i, err)
+		}
+		if i%2 == 0 {
+			checkFilled(t, s)
+		}
+		if err := s.Close(); err != nil {
+			t.Error(err)
+		}
+		if got := schema(t, filepath.Join(dir, "underkick.db")); got != schemaOf(t) {
+			t.Errorf("kill %d: schema:\n%s", i, got)
+		}
+	}
+	t.Logf("%d kills, %d of them before the folder was open", rounds, unopened)
+}
+
 // leftovers counts unfinished copies before the folder is opened again.
 func leftovers(t *testing.T, dir string) int {
 	t.Helper()

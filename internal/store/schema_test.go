@@ -138,21 +138,15 @@ func fill(t *testing.T, s *store.Store) {
 func TestPastSchemasMigrateForward(t *testing.T) {
 	for version := 1; version <= latest; version++ {
 		t.Run(fmt.Sprint(version), func(t *testing.T) {
-			file := filepath.Join("testdata", fmt.Sprintf("schema-%04d.sql", version))
-			text, err := os.ReadFile(file)
-			if errors.Is(err, os.ErrNotExist) && *update && version == latest {
-				text = []byte(freshDump(t))
-				err = os.WriteFile(file, text, 0o600)
-			}
-			if err != nil {
-				t.Fatalf("%v (a new schema's dump is written by -update; one that is there is never rewritten)", err)
+			if file := pastSchema(version); *update && version == latest {
+				if _, err := os.Stat(file); errors.Is(err, os.ErrNotExist) {
+					if err := os.WriteFile(file, []byte(freshDump(t)), 0o600); err != nil {
+						t.Fatal(err)
+					}
+				}
 			}
 			dir := t.TempDir()
-			past := filepath.Join(dir, "underkick.db")
-			db := raw(t, past)
-			if _, err := db.ExecContext(t.Context(), string(text)); err != nil {
-				t.Fatal(err)
-			}
+			past := restore(t, version, dir)
 			s := open(t, dir, store.Options{})
 			if got, want := schema(t, past), schemaOf(t); got != want {
 				t.Errorf("schema after the upgrade:\n%s", got)
@@ -161,6 +155,31 @@ func TestPastSchemasMigrateForward(t *testing.T) {
 			checkBackup(t, dir, version)
 		})
 	}
+}
+
+func pastSchema(version int) string {
+	return filepath.Join("testdata", fmt.Sprintf("schema-%04d.sql", version))
+}
+
+// restore makes the database of a past schema in dir and returns its path.
+func restore(t *testing.T, version int, dir string) string {
+	t.Helper()
+	text, err := os.ReadFile(pastSchema(version))
+	if err != nil {
+		t.Fatalf("%v (a new schema's dump is written by -update; one that is there is never rewritten)", err)
+	}
+	path := filepath.Join(dir, "underkick.db")
+	db, err := sql.Open("sqlite", path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := db.ExecContext(t.Context(), string(text)); err != nil {
+		t.Fatal(err)
+	}
+	if err := db.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return path
 }
 
 func freshDump(t *testing.T) string {

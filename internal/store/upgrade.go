@@ -59,8 +59,10 @@ func (s *Store) backup(ctx context.Context, version int64) error {
 	}
 	stamp := strings.NewReplacer(":", "", ".", "").Replace(timeText(s.now()))
 	part := filepath.Join(dir, "unfinished.part")
-	if err := os.Remove(part); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return err
+	for _, left := range []string{part, part + "-journal"} { // of a copy that was cut off
+		if err := os.Remove(left); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
 	}
 	if _, err := s.writer.ExecContext(ctx, `VACUUM INTO ?`, part); err != nil {
 		return err
