@@ -235,3 +235,17 @@ func TestAlike(t *testing.T) {
 		}
 	}
 }
+
+func FuzzAlike(f *testing.F) {
+	f.Add("Mira Holm", "holm, MÍRA")
+	f.Add("a\xff", "'")
+	f.Add("aaaaaa", "aaaaab")
+	f.Fuzz(func(t *testing.T, a, b string) {
+		if Alike(a, b) != Alike(b, a) {
+			t.Errorf("%q and %q are alike one way only", a, b)
+		}
+		if plain(a) != "" && !Alike(a, a+" ") {
+			t.Errorf("%q is not like itself", a)
+		}
+	})
+}

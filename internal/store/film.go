@@ -130,7 +130,10 @@ func (g *Staged) Keep(ctx context.Context, c record.Clip) (record.Clip, error) {
 		panic("store: Keep inside Together") // the film gets its name between two transactions
 	}
 	c, err := g.keep(ctx, c)
-	return c, errors.Join(explain("keep "+g.name, err), g.Discard())
+	if e := g.Discard(); e != nil {
+		g.store.log.Warn("copy not removed before the next start", "reason", e)
+	}
+	return c, explain("keep "+g.name, err)
 }
 
 func (g *Staged) keep(ctx context.Context, c record.Clip) (record.Clip, error) {
