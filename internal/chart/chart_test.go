@@ -115,8 +115,17 @@ func TestStepIsTheRoundOneJustLargeEnough(t *testing.T) {
 		n    int
 		want float64
 	}{
-		{10, 5, 2}, {1, 5, 0.2}, {0.9, 4, 0.5}, {7, 7, 1}, {0.031, 4, 0.01}, {4200, 6, 1000},
-		{0, 5, 1}, {-1, 5, 1}, {math.NaN(), 5, 1}, {math.Inf(1), 5, 1}, {1, 0, 1},
+		{10, 5, 2},
+		{1, 5, 0.2},
+		{0.9, 4, 0.5},
+		{7, 7, 1},
+		{0.031, 4, 0.01},
+		{4200, 6, 1000},
+		{0, 5, 1},
+		{-1, 5, 1},
+		{math.NaN(), 5, 1},
+		{math.Inf(1), 5, 1},
+		{1, 0, 1},
 	} {
 		if got := step(c.span, c.n); math.Abs(got-c.want) > 1e-12 {
 			t.Errorf("step(%v, %d) = %v, want %v", c.span, c.n, got, c.want)
@@ -150,8 +159,10 @@ func TestFormatNumber(t *testing.T) {
 }
 
 func TestEqualAxesShareOneScaleAndHoldTheData(t *testing.T) {
-	p := Plot{Width: 200, Height: 100, Equal: true, X: Axis{Bare: true}, Y: Axis{Bare: true},
-		Lines: []Line{{X: []float64{-0.1, 0.2}, Y: []float64{-0.4, 0.3}}}}
+	p := Plot{
+		Width: 200, Height: 100, Equal: true, X: Axis{Bare: true}, Y: Axis{Bare: true},
+		Lines: []Line{{X: []float64{-0.1, 0.2}, Y: []float64{-0.4, 0.3}}},
+	}
 	f := p.layout()
 	if f.sx != f.sy {
 		t.Errorf("scales %v and %v", f.sx, f.sy)
@@ -204,7 +215,8 @@ func FuzzPlotNeverBreaks(f *testing.F) {
 // drawing whose rules all but coincide.
 func TestRuleLabelsDoNotRunIntoEachOther(t *testing.T) {
 	p := Plot{X: Axis{Min: 0, Max: 1}, Y: Axis{Min: 0, Max: 1}, Rules: []Rule{
-		{At: 0.05, Label: "set"}, {At: 0.05, Label: "drive"}, {At: 0.07, Label: "fastest"}, {At: 0.08, Label: "finish"}}}
+		{At: 0.05, Label: "set"}, {At: 0.05, Label: "drive"}, {At: 0.07, Label: "fastest"}, {At: 0.08, Label: "finish"},
+	}}
 	place := regexp.MustCompile(`<text class="tick" text-anchor="middle" x="([0-9.]+)" y="(14|30)">([a-z]+)</text>`)
 	ends := map[string]float64{}
 	found := place.FindAllStringSubmatch(p.SVG(), -1)

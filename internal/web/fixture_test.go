@@ -64,8 +64,10 @@ func newFixture(t *testing.T) *fixture {
 	f := &fixture{
 		squads:  []record.Squad{{ID: "q1", Name: "Harbour Juniors"}},
 		swimmer: record.Swimmer{ID: "w1", SquadID: "q1", Name: "Mira Okonjo", Sex: record.Female, BirthYear: 2009, HeightM: 1.72, MassKg: 61, Level: record.National, Habit: record.Prone},
-		run: record.Run{ID: "r1", ClipID: "c1", SwimmerID: "w1", ToFrame: fixtureFrames - 1, Effort: record.Max, Start: record.PushOff,
-			Position: record.Prone, Scale: record.Scale{Kind: record.KnownLength, LengthM: 1, PointsPx: [2][2]float64{{100, 600}, {430, 600}}}},
+		run: record.Run{
+			ID: "r1", ClipID: "c1", SwimmerID: "w1", ToFrame: fixtureFrames - 1, Effort: record.Max, Start: record.PushOff,
+			Position: record.Prone, Scale: record.Scale{Kind: record.KnownLength, LengthM: 1, PointsPx: [2][2]float64{{100, 600}, {430, 600}}},
+		},
 		job:    poolside.JobView{ID: "j1", Doing: "taking the pictures", Fraction: 0.4, State: "running", ClipID: "c1"},
 		result: r,
 	}
@@ -290,9 +292,11 @@ func (f *fixture) Kick(_ context.Context, id string, chosen int) (poolside.KickV
 	if id != f.run.ID {
 		return poolside.KickView{}, poolside.ErrNotFound
 	}
-	v := poolside.KickView{Swimmer: f.swimmer, Visit: f.visit(), Clip: f.clip(), Run: f.run, Result: f.result, Finding: f.finding,
+	v := poolside.KickView{
+		Swimmer: f.swimmer, Visit: f.visit(), Clip: f.clip(), Run: f.run, Result: f.result, Finding: f.finding,
 		Chosen: 2, Own: []limit.Run{{ID: "r0", When: "8 March 2026", Result: f.result}, {ID: "r1", When: "3 May 2026", Result: f.result}},
-		Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m"}, Warnings: []string{"A warning <of the run>."}}
+		Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m"}, Warnings: []string{"A warning <of the run>."},
+	}
 	if chosen > 0 {
 		v.Chosen = chosen
 	}
@@ -308,9 +312,11 @@ func (f *fixture) stills(k kick.Kick) []poolside.StillView {
 	var out []poolside.StillView
 	for _, m := range k.Moments.List() {
 		foot, shank := f.result.Signals.FacingAt(m.T)
-		s := poolside.StillView{Moment: m.Name, Upkick: m.Upkick, Time: m.T, Frame: int(math.Round(m.T * fixtureRate)),
+		s := poolside.StillView{
+			Moment: m.Name, Upkick: m.Upkick, Time: m.T, Frame: int(math.Round(m.T * fixtureRate)),
 			Crop: poolside.Rect{X: 300, Y: 130, W: 520, H: 390}, Points: map[string]poolside.PointView{},
-			Facing: []poolside.FacingView{{Segment: "shank", From: "knee", To: "ankle", Part: shank}, {Segment: "foot", From: "ankle", To: "toe", Part: foot}}}
+			Facing: []poolside.FacingView{{Segment: "shank", From: "knee", To: "ankle", Part: shank}, {Segment: "foot", From: "ankle", To: "toe", Part: foot}},
+		}
 		for l, pts := range f.result.Signals.Points {
 			if pts != nil {
 				s.Points[body.Landmark(l).String()] = f.pictured(body.Landmark(l), m.T)

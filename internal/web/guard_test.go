@@ -200,11 +200,10 @@ func TestServeStopsWithItsContext(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	done := make(chan error, 1)
 	go func() { done <- Serve(ctx, ln, h) }()
-	resp, err := http.Get("http://" + ln.Addr().String() + "/about")
-	if err != nil {
-		t.Fatal(err)
+	resp, _ := ask(t, http.DefaultClient, scenario{path: "/about"}.request(t, "http://"+ln.Addr().String()))
+	if resp.StatusCode != http.StatusOK {
+		t.Errorf("answered %d", resp.StatusCode)
 	}
-	resp.Body.Close()
 	stop()
 	if err := <-done; err != nil {
 		t.Errorf("ended with %v", err)

@@ -29,8 +29,17 @@ type figurePoint struct {
 
 // figure is the drawn swimmer of templates/pages/mark.html.
 var figure = []figurePoint{
-	{"fingertip", 293, 29}, {"wrist", 268, 29}, {"elbow", 238, 28}, {"head", 217, 17}, {"shoulder", 199, 30},
-	{"rib", 170, 33}, {"hip", 140, 34}, {"knee", 92, 36}, {"ankle", 48, 34}, {"heel", 39, 29}, {"toe", 10, 38},
+	{"fingertip", 293, 29},
+	{"wrist", 268, 29},
+	{"elbow", 238, 28},
+	{"head", 217, 17},
+	{"shoulder", 199, 30},
+	{"rib", 170, 33},
+	{"hip", 140, 34},
+	{"knee", 92, 36},
+	{"ankle", 48, 34},
+	{"heel", 39, 29},
+	{"toe", 10, 38},
 }
 
 func (s *server) mark(w http.ResponseWriter, r *http.Request) {

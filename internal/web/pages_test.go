@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"errors"
 	"flag"
 	"io"
 	"math"
@@ -52,12 +53,14 @@ var scenarios = []scenario{
 			t.Errorf("squads %v, swimmer in %s", f.squads, f.swimmer.SquadID)
 		}
 	}},
-	{name: "swimmer with faults", method: "POST", path: "/swimmer/new", form: url.Values{"squad_name": {"Night Group"}, "name": {"Ivo"}, "height_m": {"tall"}, "mass_kg": {"900"}}, status: 422,
+	{
+		name: "swimmer with faults", method: "POST", path: "/swimmer/new", form: url.Values{"squad_name": {"Night Group"}, "name": {"Ivo"}, "height_m": {"tall"}, "mass_kg": {"900"}}, status: 422,
 		must: []string{`value="tall"`, `id="wrong-height_m"`, `id="wrong-mass_kg"`, `aria-invalid="true"`, `value="Night Group"`}, afterwards: func(t *testing.T, f *fixture) {
 			if len(f.squads) != 1 {
 				t.Error("a squad was made for a swimmer that was refused")
 			}
-		}},
+		},
+	},
 	{name: "no name, no squad", method: "POST", path: "/swimmer/new", form: url.Values{}, status: 422, must: []string{`id="wrong-name"`, `id="wrong-squad_name"`}},
 	{name: "edit", path: "/swimmer/w1/edit", status: 200, must: []string{`value="1.72"`, `value="2009"`, "<option selected>female"}},
 	{name: "changed", method: "POST", path: "/swimmer/w1/edit", form: url.Values{"name": {"Mira Okonjo"}, "height_m": {"1.74"}}, status: 303, location: "/swimmer/w1"},
@@ -192,9 +195,8 @@ func ask(t *testing.T, c *http.Client, req *http.Request) (*http.Response, strin
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer resp.Body.Close()
 	body, err := io.ReadAll(resp.Body)
-	if err != nil {
+	if err := errors.Join(err, resp.Body.Close()); err != nil {
 		t.Fatal(err)
 	}
 	return resp, string(body)

@@ -5,7 +5,6 @@ import (
 	"embed"
 	"encoding/hex"
 	"fmt"
-	"io"
 	"io/fs"
 	"net/http"
 	"strings"
@@ -23,14 +22,12 @@ func treeHash(tree fs.FS) (string, error) {
 		if err != nil || d.IsDir() {
 			return err
 		}
-		f, err := tree.Open(path)
+		content, err := fs.ReadFile(tree, path)
 		if err != nil {
 			return err
 		}
-		defer f.Close()
-		fmt.Fprintf(sum, "%s\x00", path)
-		_, err = io.Copy(sum, f)
-		return err
+		fmt.Fprintf(sum, "%s\x00%d\x00%s", path, len(content), content)
+		return nil
 	})
 	if err != nil {
 		return "", fmt.Errorf("hash static files: %w", err)

@@ -1,0 +1,315 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"os/exec"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	browserlog "github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"underkick/internal/poolside"
+)
+
+// browserNames are the names under which a Chromium is looked for.
+var browserNames = []string{"chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome"}
+
+// browser starts a Chromium of its own and notes what it asks for and complains of.
+type browser struct {
+	ctx  context.Context
+	base string
+
+	mu         sync.Mutex
+	asked      []string
+	complaints []string
+}
+
+func newBrowser(t *testing.T, base string) *browser {
+	t.Helper()
+	var path string
+	for _, name := range browserNames {
+		if found, err := exec.LookPath(name); err == nil {
+			path = found
+			break
+		}
+	}
+	if path == "" {
+		t.Skip("no Chromium on this machine; `make needs` installs it")
+	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(path), chromedp.UserDataDir(t.TempDir()), chromedp.WSURLReadTimeout(time.Minute))
+	for _, flag := range []string{"no-sandbox", "disable-gpu", "disable-quic", "disable-component-update"} {
+		options = append(options, chromedp.Flag(flag, true))
+	}
+	ctx, stop := chromedp.NewExecAllocator(t.Context(), options...)
+	t.Cleanup(stop)
+	ctx, stop = chromedp.NewContext(ctx)
+	t.Cleanup(stop)
+	ctx, stop = context.WithTimeout(ctx, 3*time.Minute)
+	t.Cleanup(stop)
+	b := &browser{ctx: ctx, base: base}
+	b.do(t, chromedp.Navigate("about:blank"))
+	if err := chromedp.Listen(ctx, b.note); err != nil {
+		t.Fatal(err)
+	}
+	_, err1 := chromedp.Call(ctx, browserlog.Enable, cdp.Empty{})
+	_, err2 := chromedp.Call(ctx, network.Enable, network.EnableParams{})
+	if err := errors.Join(err1, err2); err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func (b *browser) note(event any) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	switch e := event.(type) {
+	case *network.EventRequestWillBeSent:
+		b.asked = append(b.asked, e.Request.URL)
+	case *runtime.EventExceptionThrown:
+		b.complaints = append(b.complaints, e.ExceptionDetails.Text)
+	case *browserlog.EventEntryAdded:
+		b.complaints = append(b.complaints, e.Entry.Text)
+	}
+}
+
+// check fails for requests to elsewhere and for complaints that hold none of the
+// expected words.
+func (b *browser) check(t *testing.T, expected ...string) {
+	t.Helper()
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	for _, url := range b.asked {
+		if !strings.HasPrefix(url, b.base) && !strings.HasPrefix(url, "about:") && !strings.HasPrefix(url, "data:") { // data: are the browser's own icons
+			t.Errorf("the page asked for %s", url)
+		}
+	}
+	for _, c := range b.complaints {
+		known := false
+		for _, words := range expected {
+			known = known || strings.Contains(c, words)
+		}
+		if !known {
+			t.Errorf("the browser complains: %s", c)
+		}
+	}
+}
+
+func (b *browser) do(t *testing.T, steps ...chromedp.Action[chromedp.Void]) {
+	t.Helper()
+	for i, s := range steps {
+		if _, err := chromedp.Run(b.ctx, s); err != nil {
+			t.Fatalf("step %d: %v", i+1, err)
+		}
+	}
+}
+
+func (b *browser) open(t *testing.T, path string) {
+	t.Helper()
+	b.do(t, chromedp.Navigate(b.base+path))
+}
+
+// value evaluates an expression on the page.
+func value[T any](t *testing.T, b *browser, expression string) T {
+	t.Helper()
+	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](expression))
+	if err != nil {
+		t.Fatalf("%s: %v", expression, err)
+	}
+	return v
+}
+
+// wait waits until an expression is true.
+func (b *browser) wait(t *testing.T, expression string) {
+	t.Helper()
+	for end := time.Now().Add(30 * time.Second); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+		if value[bool](t, b, "!!("+expression+")") {
+			return
+		}
+	}
+	t.Fatalf("waited in vain for %s; the page says: %s", expression, value[string](t, b, "document.body.innerText"))
+}
+
+// demoPages serves the demo's squad, from the film on, and can be told to fail.
+func demoPages(t *testing.T) (srv *httptest.Server, down *atomic.Bool) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("reading the demo's film takes some seconds")
+	}
+	for _, tool := range []string{"ffmpeg", "ffprobe"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			t.Skip("no native ffmpeg on this machine; `make needs` installs it")
+		}
+	}
+	app, err := poolside.Open(t.Context(), poolside.Options{DataDir: t.TempDir()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := app.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	if err := app.LoadDemo(t.Context(), func(string) {}); err != nil {
+		t.Fatal(err)
+	}
+	pages, err := New(Options{App: app})
+	if err != nil {
+		t.Fatal(err)
+	}
+	down = new(atomic.Bool)
+	srv = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.Method == http.MethodPost && down.Load() {
+			http.Error(w, `{"problem":"The disk is full."}`, http.StatusInsufficientStorage)
+			return
+		}
+		pages.ServeHTTP(w, r)
+	}))
+	t.Cleanup(srv.Close)
+	return srv, down
+}
+
+// TestDemoInABrowser goes the way of a coach: squad, finding, marking, finding.
+func TestDemoInABrowser(t *testing.T) {
+	srv, down := demoPages(t)
+	b := newBrowser(t, srv.URL)
+	b.do(t, chromedp.EmulateViewport(1280, 900))
+	b.open(t, "/")
+	run := value[string](t, b, `document.querySelector('td a[href^="/run/"]').getAttribute("href")`)
+	b.do(t, chromedp.Click(`td a[href="`+run+`"]`))
+	b.wait(t, `document.querySelectorAll("ul.stills svg image").length >= 4`)
+	seesAFinding(t, b)
+	b.open(t, run+"/mark")
+	b.wait(t, `document.querySelector("[data-started]") && document.querySelector(".waiting").hidden`)
+	marksAFrame(t, b)
+	savesAgainAfterAFailure(t, b, down)
+	b.do(t, chromedp.Click(`.points ~ p.actions a, section.hand-work a.go`))
+	b.wait(t, `document.querySelectorAll("ul.stills svg image").length >= 4`)
+	seesAFinding(t, b)
+	everyPageFitsAPhone(t, b, run)
+	b.check(t, "507") // the failure that was asked for
+}
+
+func seesAFinding(t *testing.T, b *browser) {
+	t.Helper()
+	finding := value[string](t, b, `document.querySelector("h1").innerText`)
+	if len(finding) < 20 || !strings.HasSuffix(finding, ".") || strings.Contains(finding, "not measured") {
+		t.Errorf("the finding reads %q", finding)
+	}
+	for _, quality := range []string{"Facing", "Sweep", "Build"} {
+		if !value[bool](t, b, fmt.Sprintf(`[...document.querySelectorAll(".qualities h3")].some(h => h.innerText === %q)`, quality)) {
+			t.Errorf("no row for %s", quality)
+		}
+	}
+}
+
+// markOf is an expression for the saved mark of the toe on the frame shown.
+const markOf = `(async () => {
+	const frame = Number(document.querySelector("#frame").value);
+	const data = await (await fetch(document.querySelector("[data-marking]").dataset.marking)).json();
+	return data.marks.marks.find(m => m.frame === frame && m.landmark === "toe") ?? null;
+})()`
+
+type savedMark struct {
+	X float64 `json:"x_px"`
+	Y float64 `json:"y_px"`
+}
+
+func toeMark(t *testing.T, b *browser) *savedMark {
+	t.Helper()
+	m, err := chromedp.Run(b.ctx, chromedp.Evaluate[*savedMark](markOf, chromedp.EvalAwaitPromise))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+// saved waits until the last action has been answered.
+const saved = `document.querySelector("#status").textContent === "Saved"`
+
+// marksAFrame goes to a frame without marks, puts the toe where it is guessed,
+// moves it by key, takes it back and brings it again.
+func marksAFrame(t *testing.T, b *browser) {
+	t.Helper()
+	guessed := `document.querySelector('.overlay [data-landmark="toe"] circle.guessed')`
+	for range 10 {
+		b.do(t, chromedp.KeyEvent("."))
+		b.wait(t, `document.querySelector(".waiting").hidden && document.querySelector(".overlay g")`)
+		if value[bool](t, b, "!!"+guessed) {
+			break
+		}
+	}
+	b.do(t, chromedp.KeyEvent("1")) // the toe
+	before := value[int](t, b, `Number(document.querySelector("#count").textContent)`)
+	at := value[[]float64](t, b, `(() => { const c = `+guessed+`.getBoundingClientRect(); return [c.x + c.width / 2, c.y + c.height / 2]; })()`)
+	b.do(t, chromedp.MouseClickXY(at[0], at[1]))
+	b.wait(t, saved)
+	first := toeMark(t, b)
+	if first == nil {
+		t.Fatal("the click left no mark")
+	}
+	if n := value[int](t, b, `Number(document.querySelector("#count").textContent)`); n != before+1 {
+		t.Errorf("%d marks after one click, want %d", n, before+1)
+	}
+	b.do(t, chromedp.KeyEvent("1"), chromedp.KeyEvent(kb.ArrowRight, chromedp.KeyModifiers(chromedp.ModifierShift)))
+	b.wait(t, saved)
+	moved := toeMark(t, b)
+	if moved == nil || moved.X != first.X+10 || moved.Y != first.Y {
+		t.Errorf("Shift and the right arrow moved %v to %v, want 10 px to the right", first, moved)
+	}
+	b.do(t, chromedp.Click("#undo"))
+	b.wait(t, saved+` && !document.querySelector("#redo").disabled`)
+	if back := toeMark(t, b); back == nil || *back != *first {
+		t.Errorf("undo gives %v, want %v", back, first)
+	}
+	b.do(t, chromedp.Click("#redo"))
+	b.wait(t, saved+` && document.querySelector("#redo").disabled`)
+	if again := toeMark(t, b); again == nil || *again != *moved {
+		t.Errorf("redo gives %v, want %v", again, moved)
+	}
+}
+
+// savesAgainAfterAFailure lets one save fail and tries it again.
+func savesAgainAfterAFailure(t *testing.T, b *browser, down *atomic.Bool) {
+	t.Helper()
+	down.Store(true)
+	b.do(t, chromedp.KeyEvent("1"), chromedp.Click("#delete"))
+	b.wait(t, `document.querySelector("#status").textContent.includes("1 not saved yet") && !document.querySelector("#retry").hidden`)
+	if toeMark(t, b) == nil {
+		t.Error("the mark is gone although nothing was saved")
+	}
+	down.Store(false)
+	b.do(t, chromedp.Click("#retry"))
+	b.wait(t, saved)
+	if m := toeMark(t, b); m != nil {
+		t.Errorf("the mark still stands at %v", *m)
+	}
+}
+
+func everyPageFitsAPhone(t *testing.T, b *browser, run string) {
+	t.Helper()
+	b.do(t, chromedp.EmulateViewport(390, 844))
+	swimmer := value[string](t, b, `document.querySelector('a[href^="/swimmer/"]').getAttribute("href")`)
+	for _, path := range []string{"/", swimmer, swimmer + "/edit", "/swimmer/new", "/bring-in", run, run + "/mark", "/measures", "/about"} {
+		b.open(t, path)
+		if w := value[int](t, b, "document.documentElement.scrollWidth"); w > 390 {
+			t.Errorf("%s is %d px wide on a phone of 390", path, w)
+		}
+	}
+	b.open(t, run+"/mark")
+	if !value[bool](t, b, `getComputedStyle(document.querySelector(".too-narrow")).display !== "none"`) {
+		t.Error("marking does not say that it needs a wider screen")
+	}
+}
