@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"underkick/internal/body"
+	"underkick/internal/series"
 )
 
 // Loads are the water's loads over one kick of a steady swim: model estimates.
@@ -57,19 +58,31 @@ func (o *Orbit) Loads() Loads {
 
 // phases finds the toe's highest and lowest positions and what follows from them.
 func (o *Orbit) phases(l *Loads) {
+	l.Top, l.Bottom, l.ToeTravel = o.Toe()
+	l.DownFraction = l.Bottom - l.Top
+	l.Strouhal = o.Kick.Tempo * l.ToeTravel / o.Speed
+}
+
+// Toe returns the phases of the toe's highest and lowest position in the pool (top in
+// [0, 1), bottom in [top, top+1)) and the travel between them, m.
+func (o *Orbit) Toe() (top, bottom, travel float64) {
 	n := len(o.trail)
 	toe := make([]float64, n)
 	for i := range toe {
-		toe[i] = o.Landmarks(float64(i)/float64(n)*o.Period(), 0)[body.Toe].Y
+		p := body.Posture{Hip: body.Point{Y: o.trail[i].y}, Pitch: o.trail[i].th, Joints: o.Kick.Angles(float64(i) / float64(n))}
+		toe[i] = p.Landmarks(o.model.Chain, o.model.Subject.Height)[body.Toe].Y
 	}
-	var high, low float64
-	l.Top, high = peak(toe, 1)
-	l.Bottom, low = peak(toe, -1)
-	if l.Bottom < l.Top {
-		l.Bottom++
+	return topAndBottom(toe)
+}
+
+// topAndBottom finds the highest and the lowest of evenly spaced values over a cycle.
+func topAndBottom(y []float64) (top, bottom, travel float64) {
+	top, high := peak(y, 1)
+	bottom, low := peak(y, -1)
+	if bottom < top {
+		bottom++
 	}
-	l.ToeTravel, l.DownFraction = high-low, l.Bottom-l.Top
-	l.Strouhal = o.Kick.Tempo * l.ToeTravel / o.Speed
+	return top, bottom, high - low
 }
 
 // peak returns the phase in [0, 1) and the value of the largest (sign 1) or smallest
@@ -115,7 +128,7 @@ func between(x []float64, dt, a, b float64) float64 {
 // netForce returns the largest and smallest rate of evenly spaced periodic values over
 // a cycle of the given period, from the curve of as many harmonics as they allow.
 func netForce(momentum []float64, period float64) (largest, smallest float64) {
-	f := harmonics(momentum, (len(momentum)-1)/2)
+	f := series.Harmonics(momentum, (len(momentum)-1)/2)
 	largest, smallest = math.Inf(-1), math.Inf(1)
 	const fine = 256
 	for i := range fine {

@@ -254,7 +254,7 @@ func TestJointPowerEqualsLosses(t *testing.T) {
 	o := swim(t, m, Reference(), Options{RigidFoot: true, Steps: n})
 	dt := o.Period() / n
 	rate := func(x []float64) []float64 {
-		f := harmonics(x, 60)
+		f := series.Harmonics(x, 60)
 		d := make([]float64, n)
 		for i := range d {
 			_, d[i] = valueAndRate(f, float64(i)/n, o.Kick.Tempo)
@@ -359,7 +359,7 @@ func TestPhaseShift(t *testing.T) {
 		for i := range x {
 			x[i] = f.At(float64(i)/16 + shift)
 		}
-		moved.Joints[j] = harmonics(x, 2)
+		moved.Joints[j] = series.Harmonics(x, 2)
 	}
 	a, b := swim(t, m, k, Options{RigidFoot: true}), swim(t, m, moved, Options{RigidFoot: true})
 	near(t, "speed", a.Speed, b.Speed, 1e-4)

@@ -109,23 +109,5 @@ func (o *Orbit) bentAnkle(ankle series.Fourier) series.Fourier {
 	for i := range w {
 		w[i] = ankle.At(float64(i)/float64(n)) + o.model.Coef.Forefoot*w[i]*math.Abs(w[i])/largest
 	}
-	return harmonics(w, ankleHarmonics)
-}
-
-// harmonics returns the least-squares Fourier curve of evenly spaced values over one
-// cycle: on an even grid the fit is a plain sum.
-func harmonics(x []float64, count int) series.Fourier {
-	n := float64(len(x))
-	f := series.Fourier{Cos: make([]float64, count), Sin: make([]float64, count)}
-	for i, v := range x {
-		f.Mean += v / n
-		s1, c1 := math.Sincos(2 * math.Pi * float64(i) / n)
-		s, c := 0.0, 1.0
-		for h := range count {
-			s, c = s*c1+c*s1, c*c1-s*s1
-			f.Cos[h] += 2 / n * v * c
-			f.Sin[h] += 2 / n * v * s
-		}
-	}
-	return f
+	return series.Harmonics(w, ankleHarmonics)
 }
