@@ -17,12 +17,12 @@ const (
 	wildFactor = 1e6
 )
 
-// judgeRounds bounds the rounds of judging; one round can settle one mark per
-// half kick.
+// judgeRounds bounds the rounds of judging. One round can settle one mark in
+// every half kick, or in every three marks where they are closer.
 const judgeRounds = 12
 
 // judge holds every spot of the track against the fit of the others and sets
-// how loosely each is held. In each round only the worst spot of its half kick
+// how loosely each is held. In each round only the worst spot of its surroundings
 // is changed, because a wild mark makes its neighbours look bad.
 func (tr *track) judge(c *clock, u tuning, harmonics int) bool {
 	for i := range tr.spots {
@@ -33,7 +33,9 @@ func (tr *track) judge(c *clock, u tuning, harmonics int) bool {
 		if !ok {
 			return false
 		}
-		if !tr.loosen(distances, c.period/2) {
+		first, last := tr.span()
+		reach := min(c.period/2, 3*(last-first)/float64(len(tr.spots)-1))
+		if !tr.loosen(distances, reach) {
 			break
 		}
 	}

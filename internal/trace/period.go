@@ -18,11 +18,11 @@ const (
 
 // searchMarks is the most marks per landmark used to find the period; more are
 // thinned out evenly.
-const searchMarks = 150
+const searchMarks = 60
 
 // searchTracks is the number of landmarks, those that stray furthest from a
 // straight path, that are asked for the period.
-const searchTracks = 4
+const searchTracks = 5
 
 // profile is a landmark as the period search sees it.
 type profile struct {

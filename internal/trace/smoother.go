@@ -56,15 +56,31 @@ type filtered struct {
 	pos        []float64 // predicted position of each basis column, rows of cols
 }
 
-// forward runs the Kalman filter over the columns of c. keep also stores what
-// backward needs.
-func (c *chain) forward(keep bool) *filtered {
+// newFiltered makes room for a forward pass. keep also makes room for what the
+// backward passes need.
+func (c *chain) newFiltered(keep bool) *filtered {
 	n, width := len(c.t), c.cols+1
 	f := &filtered{width: width, gain: make([]vec, n), f: make([]float64, n), innov: make([]float64, n*width)}
 	if keep {
 		f.posP, f.velP = make([]vec, n), make([]vec, n)
 		f.posVar, f.pos = make([]float64, n), make([]float64, n*c.cols)
 	}
+	return f
+}
+
+// forward runs the Kalman filter over the columns of c. keep also stores what
+// the backward passes need.
+func (c *chain) forward(keep bool) *filtered {
+	f := c.newFiltered(keep)
+	c.pass(f)
+	return f
+}
+
+// pass is forward into room made before, at the same instants with marks.
+func (c *chain) pass(f *filtered) {
+	n, width := len(c.t), f.width
+	keep := f.posP != nil
+	f.logDet = 0
 	p := c.start
 	a := make([]vec, width)
 	for i := range n {
@@ -106,7 +122,6 @@ func (c *chain) forward(keep bool) *filtered {
 			}
 		}
 	}
-	return f
 }
 
 // observe returns P h for h = (cos, 0, sin, 0, 1, 0, 0).

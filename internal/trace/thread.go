@@ -119,6 +119,8 @@ func (th *thread) choose(tr *track, c *clock, u tuning, most int) bool {
 			best = score
 			th.report.Harmonics = k
 			th.measure(tr, left)
+		} else if k > th.report.Harmonics+1 {
+			break // two more have not helped
 		}
 	}
 	return !math.IsInf(best, -1)

@@ -9,9 +9,12 @@ import (
 // tuneHarmonics is the number of harmonics while the tuning is learnt.
 const tuneHarmonics = 4
 
-// tuneMarks bounds the marks per landmark that learning looks at: beyond it a
-// middle stretch is used, which keeps the spacing of the marks.
-const tuneMarks = 400
+// Learning looks at no more than tuneDensity marks per kick and tuneMarks
+// marks per landmark in all, those in the middle: more say little more.
+const (
+	tuneDensity = 12
+	tuneMarks   = 64
+)
 
 // tuneTracks is the number of landmarks, those that move most, from which the
 // common tuning is learnt.
@@ -21,21 +24,27 @@ const tuneTracks = 5
 type student struct {
 	track  *track
 	chains [2]*chain
+	passes [2]*filtered
 	clock  *clock
 }
 
 func newStudent(tr *track, c *clock) *student {
-	cut := tr.middle(tuneMarks)
+	cut := tr.sample(c.period)
 	lay := cut.layout(c, cut.own(), tuneHarmonics, false)
-	return &student{track: cut, chains: cut.chains(lay, c, startTuning), clock: c}
+	s := &student{track: cut, chains: cut.chains(lay, c, startTuning), clock: c}
+	for axis, ch := range s.chains {
+		s.passes[axis] = ch.newFiltered(false)
+	}
+	return s
 }
 
 // logLik returns the log marginal likelihood of the track's marks.
 func (s *student) logLik(u tuning) float64 {
 	s.track.tune(s.chains, s.clock, u)
 	sum := 0.0
-	for _, ch := range s.chains {
-		eq := ch.equations(ch.forward(false), ch.cols)
+	for axis, ch := range s.chains {
+		ch.pass(s.passes[axis])
+		eq := ch.equations(s.passes[axis], ch.cols)
 		if eq == nil {
 			return math.Inf(-1)
 		}
@@ -112,8 +121,8 @@ func (cl class) learn(c *clock) tuning {
 // the larger ones among the possible must show in the standard errors.
 func (u tuning) hedge(score func(tuning) float64) tuning {
 	var factors, scores []float64
-	for k := -4; k <= 8; k++ {
-		s := math.Exp(0.25 * float64(k))
+	for k := -3; k <= 5; k++ {
+		s := math.Exp(0.4 * float64(k))
 		v := u
 		v.slowSize *= s
 		v.restSize *= s
@@ -155,13 +164,20 @@ func (u tuning) prior() float64 {
 	return sum
 }
 
-// middle returns the track, or a copy with its middle n spots.
-func (tr *track) middle(n int) *track {
-	if len(tr.spots) <= n {
+// sample returns the track, or a copy with fewer spots, as learning sees it.
+func (tr *track) sample(period float64) *track {
+	first, last := tr.span()
+	perKick := float64(len(tr.spots)-1) * period / (last - first)
+	stride := max(1, int(perKick/tuneDensity))
+	kept := (len(tr.spots)-1)/stride + 1
+	skip := max(0, kept-tuneMarks) / 2
+	if stride == 1 && skip == 0 {
 		return tr
 	}
 	cut := *tr
-	from := (len(tr.spots) - n) / 2
-	cut.spots = tr.spots[from : from+n]
+	cut.spots = nil
+	for i := skip; i < kept && len(cut.spots) < tuneMarks; i++ {
+		cut.spots = append(cut.spots, tr.spots[i*stride])
+	}
 	return &cut
 }
