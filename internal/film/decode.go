@@ -73,7 +73,10 @@ func (e *Engine) Decode(ctx context.Context, path string, req Request, fn func(P
 		return Report{}, err
 	}
 	d := &decoding{e: e, idx: idx, id: id, req: req, fn: fn}
-	return d.run(ctx)
+	inner, cancel := context.WithTimeout(ctx, patience(req.To))
+	defer cancel()
+	rep, err := d.run(inner)
+	return rep, outOfPatience(ctx, err, idx.Info.Name)
 }
 
 // farAhead is the number of frames before a stretch above which decoding

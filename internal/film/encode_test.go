@@ -29,43 +29,46 @@ func flat(n int) func([]byte) error {
 // the frames, times and greys that were put in, and that nothing else is left.
 // Grey v of 0 to 255 is luma 16 + 219 v / 255 (ITU-R BT.709-6, item 3.4 and 4.6).
 func TestEncode(t *testing.T) {
-	for _, open := range []func(testing.TB) *Engine{native, embedded} {
-		e := open(t)
-		dir := t.TempDir()
-		req := EncodeRequest{Width: 64, Height: 48, FPS: Ratio{60000, 1001}, BFrames: 2}
-		var files [2][]byte
-		for k, name := range []string{"a.mp4", "b.mp4"} {
-			if err := e.Encode(t.Context(), req, filepath.Join(dir, name), flat(10)); err != nil {
-				t.Fatal(err)
-			}
-			b, err := os.ReadFile(filepath.Join(dir, name))
-			if err != nil {
-				t.Fatal(err)
-			}
-			files[k] = b
+	for name, open := range map[string]func(testing.TB) *Engine{"native": native, "embedded": embedded} {
+		t.Run(name, func(t *testing.T) { checkEncode(t, open(t)) })
+	}
+}
+
+func checkEncode(t *testing.T, e *Engine) {
+	dir := t.TempDir()
+	req := EncodeRequest{Width: 64, Height: 48, FPS: Ratio{60000, 1001}, BFrames: 2}
+	var files [2][]byte
+	for k, name := range []string{"a.mp4", "b.mp4"} {
+		if err := e.Encode(t.Context(), req, filepath.Join(dir, name), flat(10)); err != nil {
+			t.Fatal(err)
 		}
-		if !bytes.Equal(files[0], files[1]) {
-			t.Errorf("%s: equal pictures gave different files", e.Name())
-		}
-		if left, _ := filepath.Glob(filepath.Join(dir, ".*")); len(left) > 0 {
-			t.Errorf("left behind: %v", left)
-		}
-		_, err := e.Decode(t.Context(), filepath.Join(dir, "a.mp4"), Request{}, func(p Picture) error {
-			want := 16 + 219*float64(40+20*p.N)/255
-			if got := float64(p.Data[24*64+32]); got < want-2 || got > want+2 {
-				t.Errorf("%s: frame %d has luma %g, want %.1f", e.Name(), p.N, got, want)
-			}
-			if want := float64(p.N) * 1001 / 60000; p.Time < want-1e-9 || p.Time > want+1e-9 {
-				t.Errorf("%s: frame %d at %g, want %g", e.Name(), p.N, p.Time, want)
-			}
-			return nil
-		})
+		b, err := os.ReadFile(filepath.Join(dir, name))
 		if err != nil {
-			t.Error(err)
+			t.Fatal(err)
 		}
-		if info, err := e.Probe(t.Context(), filepath.Join(dir, "a.mp4")); err != nil || info.Frames != 10 || len(info.Warnings) > 0 {
-			t.Errorf("%+v, %v", info, err)
+		files[k] = b
+	}
+	if !bytes.Equal(files[0], files[1]) {
+		t.Errorf("%s: equal pictures gave different files", e.Name())
+	}
+	if left, _ := filepath.Glob(filepath.Join(dir, ".*")); len(left) > 0 {
+		t.Errorf("left behind: %v", left)
+	}
+	_, err := e.Decode(t.Context(), filepath.Join(dir, "a.mp4"), Request{}, func(p Picture) error {
+		want := 16 + 219*float64(40+20*p.N)/255
+		if got := float64(p.Data[24*64+32]); got < want-2 || got > want+2 {
+			t.Errorf("%s: frame %d has luma %g, want %.1f", e.Name(), p.N, got, want)
 		}
+		if want := float64(p.N) * 1001 / 60000; p.Time < want-1e-9 || p.Time > want+1e-9 {
+			t.Errorf("%s: frame %d at %g, want %g", e.Name(), p.N, p.Time, want)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Error(err)
+	}
+	if info, err := e.Probe(t.Context(), filepath.Join(dir, "a.mp4")); err != nil || info.Frames != 10 || len(info.Warnings) > 0 {
+		t.Errorf("%+v, %v", info, err)
 	}
 }
 

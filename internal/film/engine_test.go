@@ -50,6 +50,9 @@ func TestOpen(t *testing.T) {
 			t.Errorf("got %s, slow %v, note %q", e.Name(), e.Slow(), e.Note())
 		}
 	}
+}
+
+func TestNativeIsQuiet(t *testing.T) {
 	e := native(t)
 	if e.Slow() || e.Note() != "" || !strings.HasPrefix(e.Identity(), "native ") {
 		t.Errorf("native: slow %v, note %q, identity %q", e.Slow(), e.Note(), e.Identity())

@@ -133,6 +133,30 @@ func TestFrames(t *testing.T) {
 
 func head(pts []int64) []int64 { return pts[:min(len(pts), 6)] }
 
+// TestCutOpenGroup checks a clip cut at a key whose following pictures in the
+// file are shown before it: the decoder leaves some out, so that packets are
+// not the table of frames.
+func TestCutOpenGroup(t *testing.T) {
+	e := native(t)
+	path := clip(t, "cra.mp4")
+	idx, err := e.Index(t.Context(), path, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := outside(t, path, idx.Info.stream)
+	if len(idx.Frames) != len(want) || len(want) >= idx.read || idx.Frames[0].PTS != want[0] {
+		t.Errorf("%d frames of %d packets, ffprobe decodes %d", len(idx.Frames), idx.read, len(want))
+	}
+	if _, err := e.Decode(t.Context(), path, Request{}, func(p Picture) error {
+		if got := number(p, box); got != p.N+120 {
+			t.Errorf("frame %d shows %d, want %d", p.N, got, p.N+120)
+		}
+		return nil
+	}); err != nil {
+		t.Error(err)
+	}
+}
+
 // TestEmbeddedAgrees checks that the embedded engine gives the same frames,
 // times and pictures as the native one.
 func TestEmbeddedAgrees(t *testing.T) {

@@ -40,8 +40,11 @@ func (e *Engine) Index(ctx context.Context, path string, progress func(done, tot
 	if idx.Info.Exact {
 		return idx, nil
 	}
-	exact, err := e.indexByDecoding(ctx, id.path, idx, progress)
+	inner, cancel := context.WithTimeout(ctx, patience(idx.Info.Frames))
+	defer cancel()
+	exact, err := e.indexByDecoding(inner, id.path, idx, progress)
 	if err != nil {
+		err = outOfPatience(ctx, err, idx.Info.Name)
 		return nil, fmt.Errorf("count the frames of %s: %w", idx.Info.Name, err)
 	}
 	e.remember(id, exact)
@@ -109,15 +112,18 @@ func (x *Index) takePackets(packets []packet) (jump bool) {
 }
 
 // judge sets Exact when the packets are sure to be the shown frames: a codec
-// of one picture a packet, whole pictures, a first packet to start from, a
-// time on each, none damaged.
+// of one picture a packet, whole pictures, a first packet to start from and
+// nothing shown before it, a time on each, none damaged.
 func (x *Index) judge(packets []packet, notes *probeNotes, jump bool) {
 	info := &x.Info
 	info.Exact = slices.Contains(plainCodecs, info.Codec) && info.FieldOrder == "" &&
 		packets[0].key && !jump && !notes.partial && !notes.corrupt && len(x.Frames) >= 2
 	hidden := 0
 	for _, p := range packets {
-		if !p.hasPTS || p.broken {
+		// Pictures shown before the first key depend on what came before it
+		// (open groups after a cut): the decoder may leave them out.
+		leading := !p.hidden && p.pts < packets[0].pts
+		if !p.hasPTS || p.broken || leading {
 			info.Exact = false
 		}
 		if p.hidden {

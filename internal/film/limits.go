@@ -1,5 +1,12 @@
 package film
 
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+)
+
 // Limits on what one call reads, so that a hostile or mistaken file costs
 // neither the disk nor the afternoon.
 const (
@@ -19,3 +26,17 @@ const (
 	maxLogLine   = 64 << 10
 	maxLogTail   = 4 << 10
 )
+
+// patience is how long the decoding of n frames may take: far longer than the
+// slowest engine needs for the largest pictures, so that only a file made to
+// hang a decoder meets it.
+func patience(n int) time.Duration { return 10*time.Minute + time.Duration(n)*3*time.Second }
+
+// outOfPatience tells the end of our own patience from that of the caller's
+// context ctx.
+func outOfPatience(ctx context.Context, err error, name string) error {
+	if errors.Is(err, context.DeadlineExceeded) && ctx.Err() == nil {
+		return fmt.Errorf("%s takes far too long to decode and was given up; export it anew as MP4: %w", name, err)
+	}
+	return err
+}

@@ -61,6 +61,7 @@ func TestRefusals(t *testing.T) {
 		{"sound with cover", clip(t, "cover.m4a"), ErrNoVideo, "no moving picture"},
 		{"one frame", clip(t, "oneframe.mp4"), ErrTooFew, "at least two"},
 		{"cut before its contents", clip(t, "truncmoov.mp4"), ErrUnfinished, "did not finish"},
+		{"nothing decodable", clip(t, "headless.ts"), ErrNotFilm, "cannot be read"},
 		{"folder", t.TempDir(), ErrNotFilm, "not a file"},
 	}
 	for _, c := range cases {
