@@ -127,8 +127,6 @@ func cat(parts ...[]string) []string {
 	return all
 }
 
-var copyAll = []string{"-c", "copy"}
-
 // recipes are the odd files. Their kinds are those that phones, action
 // cameras, camcorders and broken copies are known to produce.
 var recipes = map[string]recipe{
