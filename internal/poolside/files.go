@@ -135,7 +135,7 @@ func openError(path string, err error) error {
 func (in *chainInput) placeWithoutFilm(t *table.Table, fps float64) error {
 	timed, err := t.AtRate(fps)
 	if err != nil {
-		return inputError{err}
+		return inputf("%w (--fps)", err)
 	}
 	in.Marks, in.Frames, in.Times = timed.Marks, timed.Frames(), timed.Times()
 	in.fillGaps()

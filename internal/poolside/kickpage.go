@@ -71,8 +71,7 @@ func (in *chainInput) keptView(s record.Scale) (*camera.View, error) {
 	case s.Kind == record.Plane:
 		view, err = in.planeView(s.Plane)
 	case s.Kind == record.KnownLength:
-		p, q := s.PointsPx[0], s.PointsPx[1]
-		view = camera.FromScale(s.LengthM / math.Hypot(q[0]-p[0], q[1]-p[1]))
+		view = camera.FromScale(knownScale(s))
 	default:
 		return nil, nil
 	}
@@ -80,6 +79,12 @@ func (in *chainInput) keptView(s record.Scale) (*camera.View, error) {
 		return nil, inputf("the scale cannot be used: %w", err)
 	}
 	return &view, nil
+}
+
+// knownScale is the scale of a known length, m/px; its ends are never together.
+func knownScale(s record.Scale) float64 {
+	p, q := s.PointsPx[0], s.PointsPx[1]
+	return s.LengthM / math.Hypot(q[0]-p[0], q[1]-p[1])
 }
 
 // scaleView says in words how a run's pixels become metres.

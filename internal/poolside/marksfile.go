@@ -75,8 +75,11 @@ func (a *App) WriteMarks(ctx context.Context, runID string, w io.Writer) error {
 		Clip: table.Clip{Name: rc.Clip.Name, SHA256: rc.Clip.Hash},
 		Run:  &table.Run{FirstFrame: rc.Run.FromFrame, LastFrame: rc.Run.ToFrame},
 	}
-	if rc.Run.Scale.Kind == record.Plane {
+	switch rc.Run.Scale.Kind {
+	case record.Plane:
 		out.Plane = rc.Run.Scale.Plane
+	case record.KnownLength:
+		out.MetresPerPx = knownScale(rc.Run.Scale)
 	}
 	return table.WriteMarks(w, &out)
 }
