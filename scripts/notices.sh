@@ -12,9 +12,13 @@ modules() {
 
 {
   echo "underkick contains the work of others. Their notices follow."
-  echo "The Go standard library is BSD-3-Clause, Copyright The Go Authors."
   echo
-  cat docs/film-notices.txt
+  cat docs/third-party-film.txt
+  echo
+  echo "================================================================================"
+  echo "The Go standard library and runtime"
+  echo "================================================================================"
+  cat "$(go env GOROOT)/LICENSE"
   modules | while read -r path version dir; do
     echo
     echo "================================================================================"
