@@ -13,6 +13,10 @@ func BenchmarkSwim(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
+	bent, err := m.Swim(k, Options{})
+	if err != nil {
+		b.Fatal(err)
+	}
 	near := k.Scaled(1.02)
 	for _, c := range []struct {
 		name string
@@ -22,6 +26,7 @@ func BenchmarkSwim(b *testing.B) {
 		{"cold", k, Options{RigidFoot: true}},
 		{"warm", near, Options{RigidFoot: true, Warm: warm}},
 		{"bending", k, Options{}},
+		{"bendingWarm", near, Options{Warm: bent}},
 		{"personal", k, Options{TargetSpeed: 1.3}},
 	} {
 		b.Run(c.name, func(b *testing.B) {

@@ -21,7 +21,8 @@ type Orbit struct {
 	trail     []state // at the start of every step
 	out       outside
 	found     unknowns
-	solvedFor int // number of unknowns
+	slope     matrix // of the shooting, near found
+	solvedFor int    // number of unknowns
 	tow       bool
 }
 
@@ -39,7 +40,7 @@ func (p *shooting) orbit(k Kick, x *unknowns) *Orbit {
 	o := &Orbit{
 		Kick: k, Loaded: k, DragFactor: out.kd, Tow: out.fx, Trim: out.fy, TrimMoment: out.moment,
 		model: p.model, frames: p.frames, trail: make([]state, len(p.frames)/2),
-		out: out, found: *x, solvedFor: p.n, tow: p.tow,
+		out: out, found: *x, slope: p.slope, solvedFor: p.n, tow: p.tow,
 	}
 	end, _ := p.model.integrate(p.frames, p.period, s, &out, o.trail)
 	o.Speed = end.x / p.period

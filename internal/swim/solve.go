@@ -39,6 +39,8 @@ type shooting struct {
 	tow    bool    // the seventh unknown is the tow force, else the drag factor
 	kd     float64 // drag factor where it is not unknown
 	n      int     // unknowns in use, 6 or 7
+	slope  matrix  // Jacobian at some x
+	sloped bool    // slope is known
 	evals  int
 }
 
@@ -81,6 +83,7 @@ func (p *shooting) solveCold() (x unknowns, err error) {
 		speed = usualSpeed
 	}
 	for _, factor := range [...]float64{1, 1.4, 0.6, 2} {
+		p.sloped = false // another start has other slopes
 		if x, err = p.solve(p.cold(factor * speed)); err == nil {
 			return x, nil
 		}
@@ -105,12 +108,13 @@ func (p *shooting) cold(speed float64) (x unknowns) {
 
 // solve finds a steady swim from x: Newton steps with a forward-difference Jacobian,
 // kept up to date by Broyden's rank-one change as long as each step takes the residual
-// down by more than a factor of five.
+// down by more than a factor of five. It starts with p.slope if that is known, the
+// Jacobian of a swim nearby, and leaves its last one there.
 func (p *shooting) solve(x unknowns) (unknowns, error) {
 	r := p.residual(&x)
 	size := p.size(&r)
-	var j matrix
-	fresh := false
+	j := &p.slope
+	fresh := p.sloped
 	for range maxSteps {
 		if size < tolerance {
 			return x, nil
@@ -119,7 +123,7 @@ func (p *shooting) solve(x unknowns) (unknowns, error) {
 			return x, ErrNoSteadySwim
 		}
 		if !fresh {
-			j = p.jacobian(&x, &r)
+			p.jacobian(&x, &r)
 		}
 		dx, ok := j.solve(&r, p.n)
 		if !ok {
@@ -168,16 +172,17 @@ func (p *shooting) size(r *unknowns) float64 {
 	return largest
 }
 
-func (p *shooting) jacobian(x, r *unknowns) (j matrix) {
+// jacobian sets the slope at x, whose residual is r.
+func (p *shooting) jacobian(x, r *unknowns) {
+	p.sloped = true
 	for c := range p.n {
 		moved := *x
 		moved[c] += jacobianStep
 		rc := p.residual(&moved)
 		for i := range p.n {
-			j[i][c] = (rc[i] - r[i]) / jacobianStep
+			p.slope[i][c] = (rc[i] - r[i]) / jacobianStep
 		}
 	}
-	return j
 }
 
 // matrix is the Jacobian; its first n rows and columns are in use.

@@ -74,6 +74,8 @@ func (m *Model) swimRigid(k Kick, opt Options) (*Orbit, error) {
 	x, err := unknowns{}, error(ErrNoSteadySwim)
 	if opt.Warm != nil && opt.Warm.tow == p.tow {
 		x = opt.Warm.found
+		// Leaving out the last unknown leaves the others' slopes as they are.
+		p.slope, p.sloped = opt.Warm.slope, opt.Warm.solvedFor >= p.n
 		if opt.Warm.solvedFor != p.n && !p.tow {
 			x[6] = p.kd / kdScale
 		}
