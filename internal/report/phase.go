@@ -10,6 +10,7 @@ import (
 
 // Signal chooses the curve that PhaseCurve draws.
 type Signal struct {
+	Scale float64                         // from the signal's unit to the one shown; 0: 1
 	Name  string                          // "foot speed"
 	Unit  string                          // written at the axis
 	Max   float64                         // top of the axis; 0: from the data
@@ -33,6 +34,41 @@ func FootFacing() Signal {
 		Of:    func(c kick.Curve) []float64 { return c.FacingFoot },
 		InRun: func(s *kick.Signals) []float64 { return s.FacingFoot },
 	}
+}
+
+// KneeAngle is the flexion of the knee.
+func KneeAngle() Signal {
+	return Signal{
+		Name: "knee flexion", Unit: "°", Scale: 180 / math.Pi,
+		Of:    func(c kick.Curve) []float64 { return c.Knee },
+		InRun: func(s *kick.Signals) []float64 { return s.Knee },
+	}
+}
+
+// AnkleAngle is the angle of the foot against the shank, 0 fully pointed.
+func AnkleAngle() Signal {
+	return Signal{
+		Name: "ankle angle from fully pointed", Unit: "°", Scale: 180 / math.Pi,
+		Of:    func(c kick.Curve) []float64 { return c.Ankle },
+		InRun: func(s *kick.Signals) []float64 { return s.Ankle },
+	}
+}
+
+// shown returns values in the unit shown. Resampling may overshoot a limited
+// signal's ends by a little; what is drawn stays within them.
+func (s Signal) shown(values []float64) []float64 {
+	scale := s.Scale
+	if scale == 0 {
+		scale = 1
+	}
+	out := make([]float64, len(values))
+	for i, v := range values {
+		out[i] = v * scale
+		if s.Max > 0 && !math.IsNaN(v) {
+			out[i] = min(max(out[i], 0), s.Max)
+		}
+	}
+	return out
 }
 
 // phaseOf returns the phase of a kick at time t: 0 at its toe top, 0.5 at the
@@ -64,11 +100,11 @@ func PhaseCurve(r *kick.Result, chosen int, signal Signal) template.HTML {
 		Rules: momentRules(k),
 	}
 	if signal.Max == 0 {
-		p.Y = fromZero(p.Y, ys, r, signal)
+		p.Y = roundAxis(p.Y, ys, r, signal)
 	}
 	for _, c := range r.Signals.Curves {
 		if c.Counted && c.Kick != chosen {
-			p.Lines = append(p.Lines, chart.Line{X: phaseGrid(), Y: signal.Of(c), Class: "others"})
+			p.Lines = append(p.Lines, chart.Line{X: phaseGrid(), Y: signal.shown(signal.Of(c)), Class: "others"})
 		}
 	}
 	p.Lines = append(p.Lines, chart.Line{X: xs, Y: ys, Class: "kick"})
@@ -78,43 +114,47 @@ func PhaseCurve(r *kick.Result, chosen int, signal Signal) template.HTML {
 	return template.HTML(wide + p.SVG()) //nolint:gosec // chart escapes every text
 }
 
-// fromZero sets the axis from 0 to a round number above every kick.
-func fromZero(a chart.Axis, chosen []float64, r *kick.Result, signal Signal) chart.Axis {
-	top := 0.0
-	grow := func(ys []float64) {
+// roundAxis sets the axis to round numbers that hold 0 and every kick.
+func roundAxis(a chart.Axis, chosen []float64, r *kick.Result, signal Signal) chart.Axis {
+	low, high := 0.0, 0.0
+	hold := func(ys []float64) {
 		for _, y := range ys {
 			if !math.IsNaN(y) {
-				top = math.Max(top, y)
+				low, high = math.Min(low, y), math.Max(high, y)
 			}
 		}
 	}
-	grow(chosen)
+	hold(chosen)
 	for _, c := range r.Signals.Curves {
 		if c.Counted {
-			grow(signal.Of(c))
+			hold(signal.shown(signal.Of(c)))
 		}
 	}
-	a.Min, a.Max = 0, math.Max(math.Ceil(top*2)/2, 0.5)
+	step := 0.5
+	if high-low > 10 {
+		step = 10
+	}
+	a.Min, a.Max = math.Floor(low/step)*step, math.Max(math.Ceil(high/step)*step, step)
 	return a
 }
 
 // chosenCurve returns the chosen kick's signal from its set, which may come
-// before the toe top, to its end.
+// before the toe top and then is on the run's time grid, to its end.
 func chosenCurve(s *kick.Signals, k kick.Kick, signal Signal) (phase, value []float64) {
-	all := signal.InRun(s)
-	if len(all) != len(s.T) {
-		return nil, nil
-	}
-	from := k.Start
-	if k.Moments.Set < from {
-		from = k.Moments.Set
-	}
-	for i, t := range s.T {
-		if t >= from && t <= k.End && !math.IsNaN(all[i]) {
-			phase, value = append(phase, phaseOf(k, t)), append(value, all[i])
+	if all := signal.InRun(s); len(all) == len(s.T) {
+		for i, t := range s.T {
+			if t >= k.Moments.Set && t < k.Start && !math.IsNaN(all[i]) {
+				phase, value = append(phase, phaseOf(k, t)), append(value, all[i])
+			}
 		}
 	}
-	return phase, value
+	for _, c := range s.Curves {
+		if c.Kick == k.Number && len(signal.Of(c)) == kick.CurveSamples {
+			phase, value = append(phase, phaseGrid()...), append(value, signal.Of(c)...)
+			return phase, signal.shown(value)
+		}
+	}
+	return nil, nil
 }
 
 // momentRules marks the moments of the downkick, and of the upkick the fastest.

@@ -17,9 +17,16 @@ func WriteSignalsCSV(w io.Writer, r *kick.Result) error {
 	s := &r.Signals
 	deg := 180 / math.Pi
 	columns := []signalColumn{
-		{"time_s", s.T, 1}, {"phase", s.Phase, 1}, {"speed_m_s", s.Speed, 1}, {"foot_speed_m_s", s.FootSpeed, 1},
-		{"facing_foot", s.FacingFoot, 1}, {"facing_shank", s.FacingShank, 1},
-		{"hip_deg", s.Hip, deg}, {"knee_deg", s.Knee, deg}, {"ankle_deg", s.Ankle, deg}, {"pitch_deg", s.Pitch, deg},
+		{"time_s", s.T, 1},
+		{"phase", s.Phase, 1},
+		{"speed_m_s", s.Speed, 1},
+		{"foot_speed_m_s", s.FootSpeed, 1},
+		{"facing_foot", s.FacingFoot, 1},
+		{"facing_shank", s.FacingShank, 1},
+		{"hip_deg", s.Hip, deg},
+		{"knee_deg", s.Knee, deg},
+		{"ankle_deg", s.Ankle, deg},
+		{"pitch_deg", s.Pitch, deg},
 	}
 	for l, p := range s.Points {
 		if p != nil {

@@ -50,8 +50,11 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	case errors.As(err, &tooLarge):
 		s.problem(w, r, http.StatusRequestEntityTooLarge, "This is too large",
 			fmt.Sprintf("At most %d MB are taken at once. Cut the clip to the underwater part and bring it in again.", tooLarge.Limit>>20))
-	case errors.As(err, &faults) || errors.Is(err, poolside.ErrInput):
+	case errors.As(err, &faults) || errors.Is(err, poolside.ErrInput) || errors.Is(err, film.ErrRefused):
 		s.problem(w, r, http.StatusUnprocessableEntity, "This cannot be used as it is", sentence(err.Error()))
+	case errors.Is(err, film.ErrNoEngine):
+		s.opt.Log.Error("no film engine", "path", r.URL.Path, "request", idOf(r), "err", err)
+		s.problem(w, r, http.StatusServiceUnavailable, "Film cannot be read here", sentence(err.Error()))
 	case errors.Is(err, store.ErrFull) || errors.Is(err, store.ErrReadOnly) || errors.Is(err, store.ErrDamaged):
 		s.opt.Log.Error("store failed", "path", r.URL.Path, "request", idOf(r), "err", err)
 		s.problem(w, r, http.StatusInsufficientStorage, "The data folder does not take it", sentence(err.Error()))

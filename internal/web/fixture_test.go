@@ -288,6 +288,26 @@ func (f *fixture) Mark(_ context.Context, id, _ string, act poolside.MarkAction)
 	return f.marksView(), nil
 }
 
+func (f *fixture) ImportMarks(_ context.Context, _, _ string, file, _ io.Reader) ([]string, error) {
+	content, err := io.ReadAll(file)
+	if err != nil {
+		return nil, err
+	}
+	if bytes.Contains(content, []byte("elbow patch")) {
+		return nil, fmt.Errorf("read the marks: line 2: unknown landmark: %w", poolside.ErrInput)
+	}
+	f.taken = content
+	if bytes.Contains(content, []byte("other clip")) {
+		return []string{"The marks say they belong to another <clip>."}, nil
+	}
+	return nil, nil
+}
+
+func (f *fixture) WriteMarks(_ context.Context, _ string, w io.Writer) error {
+	_, err := io.WriteString(w, `{"marks":[]}`)
+	return err
+}
+
 func (f *fixture) Kick(_ context.Context, id string, chosen int) (poolside.KickView, error) {
 	if id != f.run.ID {
 		return poolside.KickView{}, poolside.ErrNotFound

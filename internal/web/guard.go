@@ -16,6 +16,7 @@ const contentPolicy = "default-src 'none'; img-src 'self'; style-src 'self'; scr
 const (
 	formBytes = 1 << 20  // largest form without a clip
 	jsonBytes = 64 << 10 // largest marking action
+	fileBytes = 64 << 20 // largest file of marks
 )
 
 // withHeaders puts the headers of the content policy on every answer. Pages
@@ -98,6 +99,8 @@ func (s *server) withLimits(next http.Handler) http.Handler {
 		switch {
 		case r.Method == http.MethodPost && r.URL.Path == "/bring-in":
 			limit = s.opt.MaxClipBytes + formBytes
+		case r.Method == http.MethodPost && strings.HasSuffix(r.URL.Path, "/marks-file"):
+			limit = fileBytes
 		case strings.HasPrefix(r.Header.Get("Content-Type"), "application/json"):
 			limit = jsonBytes
 		}

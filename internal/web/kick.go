@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 
 	"underkick/internal/chart"
 	"underkick/internal/kick"
@@ -27,6 +28,9 @@ type kickPage struct {
 	FacingKnown bool // the clip supports facing; else none is drawn
 	Curve       template.HTML
 	FacingCurve template.HTML
+	AngleCurve  template.HTML // knee or ankle, where the finding rests on it
+	AngleName   string
+	LookAt      string // what shows the finding
 	Qualities   []qualityPiece
 	Context     []measurePiece
 	Groups      []measureGroup
@@ -79,6 +83,7 @@ func (p *kickPage) fill() {
 	if p.FacingKnown {
 		p.FacingCurve = report.PhaseCurve(p.Result, p.Chosen, report.FootFacing())
 	}
+	p.fillEvidence()
 	for _, q := range p.Finding.Qualities {
 		p.Qualities = append(p.Qualities, quality(q))
 	}
@@ -92,6 +97,29 @@ func (p *kickPage) fill() {
 			p.OtherRuns = append(p.OtherRuns, otherRun{o.ID, o.When, report.Value(speed)})
 		}
 	}
+}
+
+// fillEvidence says where to look, and draws the curve of an angle where the
+// finding rests on one.
+func (p *kickPage) fillEvidence() {
+	e := p.Finding.Evidence
+	switch e.Curve {
+	case limit.CurveKnee:
+		p.AngleName, p.AngleCurve = "Knee angle", report.PhaseCurve(p.Result, p.Chosen, report.KneeAngle())
+	case limit.CurveAnkle:
+		p.AngleName, p.AngleCurve = "Ankle angle", report.PhaseCurve(p.Result, p.Chosen, report.AnkleAngle())
+	}
+	if e.Kick > 0 {
+		p.LookAt = fmt.Sprintf("kick %d at %s, and its %s", e.Kick, listed(e.Moments), e.Curve)
+	}
+}
+
+// listed joins words as a sentence does: "set, drive and finish".
+func listed(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return strings.Join(words, "")
 }
 
 // stillPiece is a still with its words.
@@ -301,6 +329,10 @@ func (s *server) measuresCSV(w http.ResponseWriter, r *http.Request) {
 	s.download(w, r, "text/csv; charset=utf-8", "measures.csv", report.WriteSummaryCSV)
 }
 
+func (s *server) curvesCSV(w http.ResponseWriter, r *http.Request) {
+	s.download(w, r, "text/csv; charset=utf-8", "curves.csv", report.WriteSignalsCSV)
+}
+
 func (s *server) kicksCSV(w http.ResponseWriter, r *http.Request) {
 	s.download(w, r, "text/csv; charset=utf-8", "kicks.csv", report.WriteKicksCSV)
 }
@@ -322,9 +354,5 @@ func (s *server) download(w http.ResponseWriter, r *http.Request, kind, name str
 		s.fail(w, r, err)
 		return
 	}
-	w.Header().Set("Content-Type", kind)
-	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="run-%s-%s"`, view.Run.ID, name))
-	if _, err := buf.WriteTo(w); err != nil {
-		s.opt.Log.Debug("file not delivered", "path", r.URL.Path, "err", err)
-	}
+	s.file(w, r, kind, "run-"+view.Run.ID+"-"+name, &buf)
 }

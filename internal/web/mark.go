@@ -17,8 +17,14 @@ type markPage struct {
 	poolside.MarkingView
 	Figure  []figurePoint
 	LengthM string // known length as kept or typed
+	markAnswer
+}
+
+// markAnswer is what the page says about a form that was just sent.
+type markAnswer struct {
 	Faults  record.Faults
-	Problem string // with what was just sent, in words
+	Problem string   // what is wrong, in words
+	Notes   []string // what to know about what was kept
 }
 
 // figurePoint is a landmark's place on the drawn figure, in its view box.
@@ -43,21 +49,20 @@ var figure = []figurePoint{
 }
 
 func (s *server) mark(w http.ResponseWriter, r *http.Request) {
-	s.markForm(w, r, http.StatusOK, nil, nil, "")
+	s.markForm(w, r, http.StatusOK, func(*markPage) {})
 }
 
-// markForm shows the marking page; changed holds what a refused form had typed.
-func (s *server) markForm(w http.ResponseWriter, r *http.Request, status int, changed *record.Run, faults record.Faults, problem string) {
+// markForm shows the marking page; fill puts in what a form that was just sent
+// had typed and what is to be said about it.
+func (s *server) markForm(w http.ResponseWriter, r *http.Request, status int, fill func(page *markPage)) {
 	view, err := s.opt.App.Marking(r.Context(), r.PathValue("id"))
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	page := markPage{MarkingView: view, Figure: figure, LengthM: typed(view.Run.Scale.LengthM), Faults: faults, Problem: problem}
+	page := markPage{MarkingView: view, Figure: figure, LengthM: typed(view.Run.Scale.LengthM)}
 	page.shell = s.shell("Mark a run of "+view.Swimmer.Name, "squad")
-	if changed != nil {
-		page.Run = *changed
-	}
+	fill(&page)
 	s.render(w, r, status, "mark", page)
 }
 
@@ -110,7 +115,12 @@ func (s *server) takeMark(w http.ResponseWriter, r *http.Request) {
 		s.problem(w, r, http.StatusBadRequest, "This mark cannot be read", "The marking action is no JSON of the expected shape. Load the page again.")
 		return
 	}
-	view, err := s.opt.App.Mark(r.Context(), r.PathValue("id"), "", act)
+	run, err := s.opt.App.Run(r.Context(), r.PathValue("id"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	view, err := s.opt.App.Mark(r.Context(), run.ID, run.MarkedBy, act)
 	if errors.Is(err, poolside.ErrAction) {
 		s.problem(w, r, http.StatusBadRequest, "This mark cannot be read", sentence(err.Error()))
 		return
@@ -139,7 +149,9 @@ func (s *server) changeRun(w http.ResponseWriter, r *http.Request, read func(run
 	}
 	if err != nil || len(faults) > 0 {
 		s.formFailed(w, r, err, &faults, func(status int) {
-			s.markForm(w, r, status, &run, faults, "Nothing was changed. "+faultList(faults))
+			s.markForm(w, r, status, func(page *markPage) {
+				page.Run, page.Faults, page.Problem = run, faults, "Nothing was changed. "+faultList(faults)
+			})
 		})
 		return
 	}

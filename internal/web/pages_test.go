@@ -122,6 +122,9 @@ var scenarios = []scenario{
 	{name: "kicks of no run", path: "/run/zz", status: 404},
 	{name: "JSON", path: "/run/r1/measures.json", status: 200, must: []string{`"kick_frequency"`}},
 	{name: "CSV", path: "/run/r1/measures.csv", status: 200, must: []string{"measure,value,unit"}},
+	{name: "marks saved", path: "/run/r1/marks.json", status: 200, must: []string{`{"marks":[]}`}},
+	{name: "marks file as a plain form", method: "POST", path: "/run/r1/marks-file", form: url.Values{}, status: 422, must: []string{"choose the file again"}},
+	{name: "curves CSV", path: "/run/r1/curves.csv", status: 200, must: []string{"time_s,phase"}},
 	{name: "kicks CSV", path: "/run/r1/kicks.csv", status: 200, must: []string{"kick,start_s"}},
 	{name: "measures", path: "/measures", status: 200, must: []string{`id="facing"`, `id="strouhal"`, "Source"}},
 	{name: "about", path: "/about", status: 200, must: []string{"the licence&#39;s text", "the notices", "blackout", "parent or guardian"}},
@@ -280,7 +283,37 @@ func closeNumbers(a, b string) bool {
 	return true
 }
 
+func TestMarksComeInFromFiles(t *testing.T) {
+	for name, c := range map[string]struct {
+		file, content string
+		status        int
+		must          string
+	}{
+		"fits":       {"m.csv", "frame,landmark,x_px,y_px", 303, ""},
+		"other clip": {"m.json", "other clip", 200, "belong to another &lt;clip&gt;"},
+		"unreadable": {"m.csv", "elbow patch", 422, "Nothing was brought in. Read the marks: line 2: unknown landmark"},
+		"no file":    {"", "", 422, "No file came in"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			f := newFixture(t)
+			srv := serve(t, f, Options{})
+			resp, body := ask(t, srv.Client(), uploadTo(t, srv.URL+"/run/r1/marks-file", "marks", nil, c.file, c.content))
+			if resp.StatusCode != c.status || !strings.Contains(body, c.must) {
+				t.Errorf("status %d, want %d and %q: %s", resp.StatusCode, c.status, c.must, body)
+			}
+			if took := string(f.taken); (c.status < 400) != (took != "") {
+				t.Errorf("took %q", took)
+			}
+		})
+	}
+}
+
 func upload(t *testing.T, base string, fields map[string]string, name, content string) *http.Request {
+	t.Helper()
+	return uploadTo(t, base+"/bring-in", "clip", fields, name, content)
+}
+
+func uploadTo(t *testing.T, address, field string, fields map[string]string, name, content string) *http.Request {
 	t.Helper()
 	var b bytes.Buffer
 	m := multipart.NewWriter(&b)
@@ -290,7 +323,7 @@ func upload(t *testing.T, base string, fields map[string]string, name, content s
 		}
 	}
 	if name != "" {
-		part, err := m.CreateFormFile("clip", name)
+		part, err := m.CreateFormFile(field, name)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -301,7 +334,7 @@ func upload(t *testing.T, base string, fields map[string]string, name, content s
 	if err := m.Close(); err != nil {
 		t.Fatal(err)
 	}
-	req, err := http.NewRequestWithContext(t.Context(), http.MethodPost, base+"/bring-in", &b)
+	req, err := http.NewRequestWithContext(t.Context(), http.MethodPost, address, &b)
 	if err != nil {
 		t.Fatal(err)
 	}

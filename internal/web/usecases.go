@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"io"
 
 	"underkick/internal/poolside"
 	"underkick/internal/record"
@@ -30,5 +31,7 @@ type UseCases interface {
 	UpdateRun(ctx context.Context, r record.Run) error
 	Marking(ctx context.Context, runID string) (poolside.MarkingView, error)
 	Mark(ctx context.Context, runID, by string, act poolside.MarkAction) (poolside.MarksView, error)
+	ImportMarks(ctx context.Context, runID, by string, file, mapping io.Reader) (notes []string, err error)
+	WriteMarks(ctx context.Context, runID string, w io.Writer) error
 	Kick(ctx context.Context, runID string, chosen int) (poolside.KickView, error)
 }
