@@ -68,7 +68,7 @@ func (k *take) shoot(ctx context.Context, e *film.Engine, path string, s *render
 	next := k.draw(ctx, s, frames)
 	n := 0
 	req := film.EncodeRequest{
-		Width: k.w, Height: k.h, FPS: k.rate, Layout: film.YUV420P, CRF: k.crf, Preset: "fast", BFrames: 2,
+		Width: k.w, Height: k.h, FPS: k.rate, Layout: film.YUV420P, CRF: k.crf, Preset: "veryfast", BFrames: 2,
 		KeyEvery: 2 * int(k.rate.Float()), Title: k.name, CaptureFPS: k.trueFPS,
 	}
 	return e.Encode(ctx, req, path, func(dst []byte) error {

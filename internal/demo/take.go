@@ -49,7 +49,7 @@ func flat(row int, tempo, angleDeg float64) func() (swim.Kick, error) {
 var (
 	fair  = render.RGB{0.74, 0.47, 0.34}
 	olive = render.RGB{0.58, 0.36, 0.24}
-	brown = render.RGB{0.36, 0.20, 0.12}
+	brown = render.RGB{0.42, 0.22, 0.13}
 	dark  = render.RGB{0.03, 0.04, 0.06}
 	white = render.RGB{0.80, 0.80, 0.78}
 	navy  = render.RGB{0.015, 0.025, 0.07}
@@ -60,49 +60,49 @@ var takes = []take{
 	{
 		name: "mira-october", swimmer: mira, visit: october, kick: good(rowMira, 2.3), drag: 1.05, irr: irregularity{0.015, 0.025},
 		w: 1280, h: 720, rate: film.Ratio{Num: 100, Den: 1}, exposure: 1.0 / 400, wide: 6.0, depth: 1.20, climb: 0.6 * deg,
-		place: baths, cam: render.Camera{Y: -1.25}, seed: 101, effort: record.Race, repeat: 1, marking: marking{every: 3}, crf: 25,
+		place: baths, cam: render.Camera{Y: -1.25}, seed: 101, effort: record.Race, repeat: 1, marking: marking{every: 3}, crf: 22,
 		look: render.Look{Skin: fair, Suit: render.RGB{0.02, 0.02, 0.025}, Trim: render.RGB{0.55, 0.10, 0.30}, Cap: white, Lens: dark, Wears: render.KneeSuit},
 	},
 	{
-		name: "joren-august", swimmer: joren, visit: august, kick: flat(rowJoren, 2.15, 11), drag: 1.0, irr: irregularity{0.018, 0.03},
+		name: "joren-august", swimmer: joren, visit: august, kick: flat(rowJoren, 2.15, 10), drag: 1.0, irr: irregularity{0.018, 0.03},
 		w: 1280, h: 720, rate: film.Ratio{Num: 60, Den: 1}, exposure: 1.0 / 250, wide: 6.2, depth: 1.15, climb: -0.5 * deg,
-		place: baths, cam: render.Camera{Y: -1.2}, seed: 202, effort: record.Race, repeat: 1, marking: marking{every: 2}, crf: 25,
+		place: baths, cam: render.Camera{Y: -1.2}, seed: 202, effort: record.Race, repeat: 1, marking: marking{every: 2}, crf: 22,
 		look: render.Look{Skin: olive, Suit: navy, Trim: render.RGB{0.60, 0.07, 0.06}, Cap: render.RGB{0.70, 0.62, 0.05}, Lens: dark, Wears: render.Jammer},
 	},
 	{
 		name: "joren-october-1", swimmer: joren, visit: october, kick: flat(rowJoren, 2.2, 5), drag: 1.0, irr: irregularity{0.018, 0.03},
 		w: 1280, h: 720, rate: film.Ratio{Num: 60, Den: 1}, exposure: 1.0 / 250, wide: 6.2, depth: 1.10, climb: 0.3 * deg,
-		place: baths, cam: render.Camera{Y: -1.2}, seed: 303, effort: record.Race, repeat: 1, marking: marking{every: 2}, crf: 25,
+		place: baths, cam: render.Camera{Y: -1.2}, seed: 303, effort: record.Race, repeat: 1, marking: marking{every: 2}, crf: 22,
 		look: render.Look{Skin: olive, Suit: navy, Trim: render.RGB{0.60, 0.07, 0.06}, Cap: render.RGB{0.70, 0.62, 0.05}, Lens: dark, Wears: render.Jammer},
 	},
 	{
 		name: "joren-october-2", swimmer: joren, visit: october, kick: flat(rowJoren, 2.17, 5.5), drag: 1.0, irr: irregularity{0.018, 0.03},
 		w: 1280, h: 720, rate: film.Ratio{Num: 60, Den: 1}, exposure: 1.0 / 250, wide: 6.2, depth: 1.25, climb: -0.4 * deg,
-		place: baths, cam: render.Camera{Y: -1.2}, seed: 404, effort: record.Race, repeat: 2, marking: marking{perKick: 6}, crf: 25,
+		place: baths, cam: render.Camera{Y: -1.2}, seed: 404, effort: record.Race, repeat: 2, marking: marking{perKick: 6}, crf: 22,
 		look: render.Look{Skin: olive, Suit: navy, Trim: render.RGB{0.60, 0.07, 0.06}, Cap: render.RGB{0.70, 0.62, 0.05}, Lens: dark, Wears: render.Jammer},
 	},
 	{
 		name: "bram-october", swimmer: bram, visit: october, kick: func() (swim.Kick, error) { return evenSpeed(template(rowBram, 2.15), 0.9) }, drag: 1.0, irr: irregularity{0.025, 0.04},
 		w: 960, h: 540, rate: film.Ratio{Num: 30, Den: 1}, trueFPS: 240, exposure: 1.0 / 500, seconds: 2.35, wide: 5.4, depth: 1.15,
-		place: baths, cam: render.Camera{Y: -1.2}, seed: 505, effort: record.Race, repeat: 1, marking: marking{every: 4}, crf: 26,
+		place: baths, cam: render.Camera{Y: -1.2}, seed: 505, effort: record.Race, repeat: 1, marking: marking{every: 4}, crf: 23,
 		look: render.Look{Skin: fair, Suit: render.RGB{0.05, 0.22, 0.10}, Trim: render.RGB{0.7, 0.7, 0.65}, Cap: render.RGB{0.06, 0.30, 0.14}, Lens: dark, Wears: render.Jammer},
 	},
 	{
 		name: "edda-november", swimmer: edda, visit: november, kick: func() (swim.Kick, error) { return cutShort(template(rowEdda, 2.1), 7*deg, 10*deg) }, drag: 0.95, irr: irregularity{0.03, 0.045},
 		w: 1280, h: 720, rate: film.Ratio{Num: 120, Den: 1}, exposure: 1.0 / 500, wide: 5.4, depth: 1.05, climb: 0.8 * deg,
-		place: lido, cam: render.Camera{Y: -1.15, Yaw: 3 * deg, Pitch: -1.2 * deg, Roll: 0.8 * deg}, uprights: true, seed: 606, effort: record.Race, repeat: 1, marking: marking{every: 3}, crf: 26,
+		place: lido, cam: render.Camera{Y: -1.15, Yaw: 3 * deg, Pitch: -1.2 * deg, Roll: 0.8 * deg}, uprights: true, seed: 606, effort: record.Race, repeat: 1, marking: marking{every: 3}, crf: 23,
 		look: render.Look{Skin: brown, Suit: render.RGB{0.45, 0.04, 0.06}, Trim: white, Cap: render.RGB{0.55, 0.05, 0.06}, Lens: dark, Wears: render.OnePiece},
 	},
 	{
 		name: "tessa-november", swimmer: tessa, visit: november, kick: good(rowTessa, 1.75), drag: 0.95, irr: irregularity{0.015, 0.025},
-		w: 1280, h: 720, rate: film.Ratio{Num: 60, Den: 1}, exposure: 1.0 / 320, wide: 6.0, depth: 1.25, supine: true, climb: 0.5 * deg,
-		place: lido, cam: render.Camera{Y: -1.2}, seed: 707, effort: record.Race, repeat: 1, marking: marking{every: 2}, crf: 25,
+		w: 1920, h: 1080, rate: film.Ratio{Num: 60, Den: 1}, exposure: 1.0 / 320, wide: 6.0, depth: 1.25, supine: true, climb: 0.5 * deg,
+		place: lido, cam: render.Camera{Y: -1.2}, seed: 707, effort: record.Race, repeat: 1, marking: marking{every: 2}, crf: 24,
 		look: render.Look{Skin: fair, Suit: render.RGB{0.02, 0.07, 0.22}, Trim: render.RGB{0.65, 0.65, 0.15}, Cap: render.RGB{0.04, 0.10, 0.35}, Lens: dark, Wears: render.KneeSuit},
 	},
 	{
 		name: "nilo-november", swimmer: nilo, visit: november, kick: good(rowNilo, 2.25), drag: 1.05, irr: irregularity{0.02, 0.03},
 		w: 1280, h: 720, rate: film.Ratio{Num: 60, Den: 1}, exposure: 1.0 / 320, wide: 6.2, depth: 1.15, left: true, climb: 0.4 * deg,
-		place: lido, cam: render.Camera{Y: -1.2}, drift: true, uprights: true, seed: 808, effort: record.Race, repeat: 1, marking: marking{every: 2}, crf: 25,
+		place: lido, cam: render.Camera{Y: -1.2}, drift: true, uprights: true, seed: 808, effort: record.Race, repeat: 1, marking: marking{every: 2}, crf: 22,
 		look: render.Look{Skin: olive, Suit: render.RGB{0.10, 0.10, 0.11}, Trim: render.RGB{0.05, 0.45, 0.55}, Cap: render.RGB{0.03, 0.03, 0.035}, Lens: render.RGB{0.3, 0.15, 0.03}, Wears: render.Jammer},
 	},
 }
