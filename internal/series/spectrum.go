@@ -96,7 +96,8 @@ func sinusoidShare(t, y []float64, f float64) float64 {
 		n[0], n[1], n[2], n[3],
 		0, n[4], n[5], n[6],
 		0, 0, n[7], n[8],
-		0, 0, 0, n[9]})
+		0, 0, 0, n[9],
+	})
 	var chol mat.Cholesky
 	if !chol.Factorize(full) {
 		return 0
