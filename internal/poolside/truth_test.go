@@ -21,8 +21,12 @@ var barsFullMarking = []struct {
 	bar      float64
 	absolute bool
 }{
-	{"speed", 0.01, false}, {"kick_frequency", 0.005, false}, {"toe_amplitude", 0.02, false},
-	{"knee_flexion_max", 2, true}, {"ankle_min", 3, true}, {"ankle_max", 3, true},
+	{"speed", 0.01, false},
+	{"kick_frequency", 0.005, false},
+	{"toe_amplitude", 0.02, false},
+	{"knee_flexion_max", 2, true},
+	{"ankle_min", 3, true},
+	{"ankle_max", 3, true},
 }
 
 // clickNoisePx is a careful hand's scatter per axis on every marked frame.
