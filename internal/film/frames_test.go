@@ -77,6 +77,10 @@ func TestFrames(t *testing.T) {
 		}, sixty, 1e-9},
 		// Cut at 1.5 s without encoding: the frames from the key at 1 s are hidden.
 		{"editlist.mp4", 0, func(k int) int { return k + 90 }, sixty, 1e-9},
+		// Trimmed on a phone: an edit list leaves out the first 70 frames and
+		// all after one second.
+		{"trimmed.mp4", 60, func(k int) int { return k + 70 }, sixty, 1e-9},
+		{"trimend.mp4", 60, even, sixty, 1e-9},
 		{"truncfast.mp4", 0, even, sixty, 1e-9},
 		{"open.mp4", 540, even, sixty, 1e-9},
 		{"refresh.mp4", 540, even, sixty, 1e-9},

@@ -153,11 +153,17 @@ var jumpWarning = warn(WarnClockJump, "The film's clock goes back: several recor
 
 // checkHeader compares what the header claims with what is there.
 func (x *Index) checkHeader(s *probeStream, format *probeFormat) {
-	if x.header > x.read+1 {
-		x.Info.add(warn(WarnTruncated, "The file should hold %d frames but ends after %d: the recording or the copying was cut off. The frames up to there are used. Copy it again from the camera if more is needed.", x.header, x.read))
-		x.Info.Exact = false
+	// An edit list may leave samples out of the reading altogether, so a count
+	// alone proves nothing; the track's length then agrees with what is there.
+	length := leadingFloat(s.Duration)
+	if n := len(x.Frames); n > 1 && x.header > x.read+1 {
+		span := x.Info.timeBase.seconds(x.Frames[n-1].PTS - x.Frames[0].PTS)
+		if length > span*float64(n+1)/float64(n-1) {
+			x.Info.add(warn(WarnTruncated, "The file should hold %d frames but ends after %d: the recording or the copying was cut off. The frames up to there are used. Copy it again from the camera if more is needed.", x.header, x.read))
+			x.Info.Exact = false
+		}
 	}
-	claimed := max(leadingFloat(s.Duration), leadingFloat(format.Duration))
+	claimed := max(length, leadingFloat(format.Duration))
 	if n := len(x.Frames); n > 1 {
 		real := x.Info.timeBase.seconds(x.Frames[n-1].PTS - x.Frames[0].PTS)
 		if claimed > 2*real+2 {

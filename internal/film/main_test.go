@@ -2,6 +2,7 @@ package film
 
 import (
 	"context"
+	"encoding/binary"
 	"fmt"
 	"io"
 	"os"
@@ -140,6 +141,8 @@ var recipes = map[string]recipe{
 		"-movflags", "use_metadata_tags", "-metadata", "com.android.capture.fps=240.000000", "-metadata", "creation_time=2026-05-01T10:00:00Z"})},
 	"hfr240.mp4":   {args: cat([]string{"-f", "lavfi", "-i", painted(clipW, clipH, 240, 1, box)}, x264)},
 	"editlist.mp4": {from: "cfr60.mp4", args: []string{"-ss", "1.5", "-i", "FROM", "-c", "copy", "-t", "1"}},
+	"trimmed.mp4":  {from: "cfr60.mp4", edit: func(b []byte) []byte { return trim(b, 70, 1000) }},
+	"trimend.mp4":  {from: "cfr60.mp4", edit: func(b []byte) []byte { return trim(b, 0, 1000) }},
 	"rot90.mp4":    {from: "cfr60.mp4", args: []string{"-i", "FROM", "-c", "copy", "-metadata:s:v", "rotate=90"}},
 	"rot180.mp4":   {from: "cfr60.mp4", args: []string{"-i", "FROM", "-c", "copy", "-metadata:s:v", "rotate=180"}},
 	"rot270.mp4":   {from: "cfr60.mp4", args: []string{"-i", "FROM", "-c", "copy", "-metadata:s:v", "rotate=270"}},
@@ -201,13 +204,21 @@ var recipes = map[string]recipe{
 	"oneframe.mp4": {args: cat(src(1), x264, []string{"-frames:v", "1"})},
 }
 
+// trim changes the edit list of the first track (ISO/IEC 14496-12, elst of
+// version 0 with one entry) as phones do when a film is trimmed without being
+// written anew: it starts frames later, 256 units each, and lasts ms.
+func trim(b []byte, frames, ms uint32) []byte {
+	b = append([]byte(nil), b...)
+	at := strings.Index(string(b), "elst") + 12
+	binary.BigEndian.PutUint32(b[at:], ms)
+	binary.BigEndian.PutUint32(b[at+4:], binary.BigEndian.Uint32(b[at+4:])+256*frames)
+	return b
+}
+
 // claimTwoHours makes the headers of an MP4 file say 7,200 s (ISO/IEC
 // 14496-12: mvhd, tkhd and mdhd of version 0).
 func claimTwoHours(b []byte) []byte {
 	b = append([]byte(nil), b...)
-	put := func(at int, v uint32) {
-		b[at], b[at+1], b[at+2], b[at+3] = byte(v>>24), byte(v>>16), byte(v>>8), byte(v)
-	}
 	for _, tag := range []string{"mvhd", "tkhd", "mdhd"} {
 		for at := 0; ; {
 			k := strings.Index(string(b[at:]), tag)
@@ -216,10 +227,9 @@ func claimTwoHours(b []byte) []byte {
 			}
 			p := at + k + 4
 			if tag == "tkhd" {
-				put(p+20, 7200*1000)
+				binary.BigEndian.PutUint32(b[p+20:], 7200*1000)
 			} else {
-				scale := uint32(b[p+12])<<24 | uint32(b[p+13])<<16 | uint32(b[p+14])<<8 | uint32(b[p+15])
-				put(p+16, 7200*scale)
+				binary.BigEndian.PutUint32(b[p+16:], 7200*binary.BigEndian.Uint32(b[p+12:]))
 			}
 			at = p
 		}

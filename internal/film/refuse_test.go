@@ -157,6 +157,8 @@ func TestWarnings(t *testing.T) {
 		{"late.mkv", []WarningCode{WarnRoundedClock}},
 		{"vp9.webm", []WarningCode{WarnRoundedClock}},
 		{"editlist.mp4", []WarningCode{WarnHidden}},
+		{"trimmed.mp4", []WarningCode{WarnHidden}},
+		{"trimend.mp4", []WarningCode{WarnHidden}},
 		{"truncfast.mp4", []WarningCode{WarnTruncated, WarnGaps}},
 		{"claim2h.mp4", []WarningCode{WarnHeader}},
 		{"twovideo.mp4", []WarningCode{WarnTwoVideos}},
