@@ -108,9 +108,19 @@ func newRange() *span { return &span{math.Inf(1), math.Inf(-1)} }
 func (s *span) add(v float64) { s.lo, s.hi = math.Min(s.lo, v), math.Max(s.hi, v) }
 
 var trueUnits = []struct{ id, unit string }{
-	{"speed", "m/s"}, {"kick_frequency", "Hz"}, {"kick_length", "m"}, {"toe_amplitude", "m"}, {"strouhal", "1"},
-	{"downkick_duration", "s"}, {"upkick_duration", "s"}, {"knee_flexion_max", "deg"}, {"knee_range", "deg"},
-	{"ankle_min", "deg"}, {"ankle_max", "deg"}, {"toe_peak_speed_down", "m/s"}, {"toe_peak_speed_up", "m/s"},
+	{"speed", "m/s"},
+	{"kick_frequency", "Hz"},
+	{"kick_length", "m"},
+	{"toe_amplitude", "m"},
+	{"strouhal", "1"},
+	{"downkick_duration", "s"},
+	{"upkick_duration", "s"},
+	{"knee_flexion_max", "deg"},
+	{"knee_range", "deg"},
+	{"ankle_min", "deg"},
+	{"ankle_max", "deg"},
+	{"toe_peak_speed_down", "m/s"},
+	{"toe_peak_speed_up", "m/s"},
 }
 
 // measures returns the run's measures: speed and tempo over all kicks, the others as

@@ -97,7 +97,7 @@ func checkContrast(t *testing.T, c Clip, truth Truth, n int, p film.Picture) {
 func TestRenderTake(t *testing.T) {
 	e := native(t)
 	k := takes[bramTake(t)]
-	k.w, k.h, k.seconds, k.name = 160, 90, 1.2, "small"
+	k.w, k.h, k.seconds, k.trueFPS, k.name = 160, 90, 1.2, 0, "small"
 	dir := t.TempDir()
 	if err := k.render(t.Context(), e, dir, nil); err != nil {
 		t.Fatal(err)

@@ -76,9 +76,9 @@ func (k *take) marks(t *Truth, filmBytes []byte) ([]byte, error) {
 				continue
 			}
 			p := t.Landmarks[body.Landmark(l).String()][f]
-			q := [2]float64{round(p[0]+dx*sd*scale, 0.1), round(p[1]+dy*sd*scale, 0.1)}
+			q := [2]float64{round(p[0]+dx*sd*scale, 10), round(p[1]+dy*sd*scale, 10)}
 			if k.inPicture(q) {
-				tab.Marks = append(tab.Marks, body.Mark{Frame: f, Time: t.Times[f], Landmark: body.Landmark(l), X: round(q[0], 0.1), Y: round(q[1], 0.1)})
+				tab.Marks = append(tab.Marks, body.Mark{Frame: f, Time: t.Times[f], Landmark: body.Landmark(l), X: q[0], Y: q[1]})
 			}
 		}
 	}

@@ -102,12 +102,18 @@ func (k *take) bubbles(m *motion) []render.Bubble {
 		}
 	}
 	const before, after = -1.5, 6
-	nose := render.Breath{At: source(body.Head, -0.125, -0.115), Radius: 0.0032, Spread: 0.010, Z: 0.02,
-		Rate: func(t float64) float64 { return 8 + 95*math.Pow(math.Max(0, math.Sin(2.1*t+float64(k.seed))), 3) }}
-	feet := render.Breath{At: source(body.Toe, 0.03, 0.02), Radius: 0.0022, Spread: 0.025, Z: 0.05,
-		Rate: func(t float64) float64 { return 40 * math.Exp(-(t+1.5)/1.1) }}
-	suit := render.Breath{At: source(body.Hip, -0.05, 0.10), Radius: 0.0016, Spread: 0.03, Z: 0.08,
-		Rate: func(t float64) float64 { return 26 * math.Exp(-(t+1.5)/1.4) }}
+	nose := render.Breath{
+		At: source(body.Head, -0.125, -0.115), Radius: 0.0032, Spread: 0.010, Z: 0.02,
+		Rate: func(t float64) float64 { return 8 + 95*math.Pow(math.Max(0, math.Sin(2.1*t+float64(k.seed))), 3) },
+	}
+	feet := render.Breath{
+		At: source(body.Toe, 0.03, 0.02), Radius: 0.0022, Spread: 0.025, Z: 0.05,
+		Rate: func(t float64) float64 { return 40 * math.Exp(-(t+1.5)/1.1) },
+	}
+	suit := render.Breath{
+		At: source(body.Hip, -0.05, 0.10), Radius: 0.0016, Spread: 0.03, Z: 0.08,
+		Rate: func(t float64) float64 { return 26 * math.Exp(-(t+1.5)/1.4) },
+	}
 	list := nose.Bubbles(before, after, k.seed)
 	list = append(list, feet.Bubbles(before, after, k.seed+1)...)
 	return append(list, suit.Bubbles(before, after, k.seed+2)...)

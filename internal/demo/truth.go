@@ -133,13 +133,13 @@ func (k *take) truth() (Truth, error) {
 		Model: k.model(m),
 	}
 	for i := range n {
-		t.Times = append(t.Times, round(float64(i)/k.rate.Float(), 1e-6))
+		t.Times = append(t.Times, round(float64(i)/k.rate.Float(), 1e6))
 		at := k.trueTime(i)
 		all := true
 		for l, p := range m.landmarks(at) {
 			q := k.landmarkPx(p, at)
 			id := body.Landmark(l).String()
-			t.Landmarks[id] = append(t.Landmarks[id], [2]float64{round(q[0], 1e-3), round(q[1], 1e-3)})
+			t.Landmarks[id] = append(t.Landmarks[id], [2]float64{round(q[0], 1e3), round(q[1], 1e3)})
 			all = all && (!needed[l] || k.inPicture(q))
 		}
 		if all {
@@ -172,7 +172,8 @@ func (k *take) inPicture(q [2]float64) bool {
 	return q[0] >= edge && q[1] >= edge && q[0] <= float64(k.w)-edge && q[1] <= float64(k.h)-edge
 }
 
-func round(x, step float64) float64 { return math.Round(x/step) * step }
+// round keeps so many steps per unit, so that numbers are short as text.
+func round(x, perUnit float64) float64 { return math.Round(x*perUnit) / perUnit }
 
 // plane writes the swimmer's plane as in a plane file, from the points of the rod.
 func (k *take) plane(frames int) (json.RawMessage, error) {
@@ -185,7 +186,7 @@ func (k *take) plane(frames int) (json.RawMessage, error) {
 		e := camera.PlaneEntry{PointsM: m}
 		for _, p := range m {
 			x, y := k.camera(k.trueTime(i)).ToPicture(k.w, k.h, p[0], p[1])
-			e.PointsPx = append(e.PointsPx, [2]float64{round(x, 1e-4), round(y, 1e-4)})
+			e.PointsPx = append(e.PointsPx, [2]float64{round(x, 1e4), round(y, 1e4)})
 		}
 		if k.drift {
 			e.Frame = &i

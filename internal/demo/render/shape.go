@@ -98,11 +98,16 @@ func legRings(side float64) []ring {
 func footRings(side float64) []ring {
 	type pair struct{ turn, ba, bb, fa, fb, w float64 } // back along, back, front along, front
 	foot := []pair{                                     // in the foot's own frame: along is towards the ankle
-		{0.55, 0.052, 0.060, -0.010, -0.034, 0.034}, {0.9, 0.036, 0.080, -0.030, -0.037, 0.034},
-		{1, 0.008, 0.084, -0.055, -0.036, 0.034}, {1, -0.040, 0.066, -0.085, -0.033, 0.036},
-		{1, -0.095, 0.045, -0.120, -0.026, 0.042}, {1, -0.145, 0.030, -0.155, -0.019, 0.047},
-		{1, -0.185, 0.020, -0.188, -0.014, 0.046}, {1, -0.210, 0.014, -0.210, -0.011, 0.040},
-		{1, -0.221, 0.009, -0.221, -0.008, 0.030}, {1, -0.2265, 0.003, -0.2265, -0.003, 0.012},
+		{0.55, 0.052, 0.060, -0.010, -0.034, 0.034},
+		{0.9, 0.036, 0.080, -0.030, -0.037, 0.034},
+		{1, 0.008, 0.084, -0.055, -0.036, 0.034},
+		{1, -0.040, 0.066, -0.085, -0.033, 0.036},
+		{1, -0.095, 0.045, -0.120, -0.026, 0.042},
+		{1, -0.145, 0.030, -0.155, -0.019, 0.047},
+		{1, -0.185, 0.020, -0.188, -0.014, 0.046},
+		{1, -0.210, 0.014, -0.210, -0.011, 0.040},
+		{1, -0.221, 0.009, -0.221, -0.008, 0.030},
+		{1, -0.2265, 0.003, -0.2265, -0.003, 0.012},
 	}
 	out := make([]ring, len(foot))
 	for i, p := range foot {
@@ -141,7 +146,11 @@ func headRings() []ring {
 // bodyOutlines are all parts of a swimmer, far ones first.
 func bodyOutlines(female bool) []outline {
 	return []outline{
-		{farArm, armRings(-1)}, {farLeg, legRings(-0.086)}, {headPart, headRings()},
-		{trunkPart, trunkRings(female)}, {nearLeg, legRings(0.086)}, {nearArm, armRings(1)},
+		{farArm, armRings(-1)},
+		{farLeg, legRings(-0.086)},
+		{headPart, headRings()},
+		{trunkPart, trunkRings(female)},
+		{nearLeg, legRings(0.086)},
+		{nearArm, armRings(1)},
 	}
 }

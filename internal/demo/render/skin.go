@@ -19,12 +19,10 @@ func (p spot2) turned(angle float64) spot2 {
 // pose is a swimmer's posture ready for skinning: joints and the directions of the
 // segments that meet there.
 type pose struct {
-	at       [body.NumLandmarks]body.Point
-	angle    [body.NumSegments]float64
-	wide     float64 // scale of thickness
-	long     float64 // scale of length
-	mirrored bool    // towards -x
-	supine   bool
+	at    [body.NumLandmarks]body.Point
+	angle [body.NumSegments]float64
+	wide  float64 // scale of thickness
+	long  float64 // scale of length
 }
 
 // meeting returns the segments towards the hands and towards the feet at a joint, and
