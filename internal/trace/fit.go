@@ -46,6 +46,7 @@ type Traces struct {
 	times   []float64
 	clock   clock
 	threads []*thread
+	rival   *Traces // with another period that the marks do not rule out; nil when they do
 }
 
 // check panics when an option is out of its range.
@@ -121,8 +122,9 @@ func Fit(times []float64, marks []body.Mark, opt Options) (*Traces, error) {
 		return nil, err
 	}
 	f := &Traces{times: times, Warnings: warnings, Period: opt.Period}
+	rival := 0.0
 	if f.Period == 0 {
-		f.Period = findPeriod(tracks)
+		f.Period, rival = findPeriod(tracks)
 	}
 	sizeTracks(tracks, f.Period)
 	f.clock = clock{origin: times[0], period: f.Period}
@@ -140,7 +142,24 @@ func Fit(times []float64, marks []body.Mark, opt Options) (*Traces, error) {
 	nodes := instants(times, tracks)
 	each(tracks, func(i int, tr *track) { f.threads[i] = tr.trace(&f.clock, u, most, nodes) })
 	f.report()
+	if rival > 0 {
+		f.doubt(marks, opt, rival)
+	}
 	return f, nil
+}
+
+// doubt fits the marks once more with another period that they do not rule out.
+func (f *Traces) doubt(marks []body.Mark, opt Options, period float64) {
+	opt.Period = period
+	other, err := Fit(f.times, marks, opt)
+	if err != nil {
+		return // the marks were good for the first fit; one period less to doubt
+	}
+	if f.agrees(other) {
+		return
+	}
+	f.rival = other
+	f.Warnings = append(f.Warnings, fmt.Sprintf("the marks do not settle the kick: %.2f s long, or %.2f s? The traces are rough guesses; mark a few more frames, some of them close together within one kick", f.Period, period))
 }
 
 // each runs fn on all items at the same time.

@@ -31,11 +31,56 @@ func (f *Traces) report() {
 // standard errors per axis, in the unit of the marks. A landmark is NaN more
 // than half a kick before its first or after its last mark, and more than a kick
 // from any mark; towards those limits its standard error grows. Landmarks that
-// were not traced are nil.
+// were not traced are nil. Where the marks do not settle the kick period, the
+// standard errors hold the difference to the other possible period.
 func (f *Traces) Motion() body.Motion {
-	return f.motion(func(th *thread) [2]course {
+	m := f.motion(func(th *thread) [2]course {
 		return [2]course{th.axes[0].course, th.axes[1].course}
 	})
+	f.widen(m)
+	return m
+}
+
+// agrees tells whether another fit differs from f by less than the standard
+// errors say, root mean square over all frames and landmarks; twice the period
+// often does.
+func (f *Traces) agrees(other *Traces) bool {
+	a, b := f.Motion(), other.Motion()
+	sum, count := 0.0, 0.0
+	for l, p := range a.Paths {
+		q := b.Paths[l]
+		if p == nil || q == nil {
+			continue
+		}
+		for i := range p.SD {
+			dx, dy := (q.X[i]-p.X[i])/p.SD[i], (q.Y[i]-p.Y[i])/p.SD[i]
+			if !math.IsNaN(dx + dy) {
+				sum += dx*dx + dy*dy
+				count += 2
+			}
+		}
+	}
+	return sum < count
+}
+
+// widen raises the standard errors of m by what separates it from the rival: the
+// scatter, about m, of an even mixture of both.
+func (f *Traces) widen(m body.Motion) {
+	if f.rival == nil {
+		return
+	}
+	other := f.rival.Motion()
+	for l, p := range m.Paths {
+		q := other.Paths[l]
+		if p == nil || q == nil {
+			continue
+		}
+		for i := range p.SD {
+			if dx, dy := q.X[i]-p.X[i], q.Y[i]-p.Y[i]; !math.IsNaN(dx) {
+				p.SD[i] = math.Sqrt((p.SD[i]*p.SD[i] + q.SD[i]*q.SD[i] + (dx*dx+dy*dy)/2) / 2)
+			}
+		}
+	}
 }
 
 // motion lays the courses of all threads over the frames.

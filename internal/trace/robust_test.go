@@ -51,6 +51,64 @@ func TestFewFalseOutliers(t *testing.T) {
 	}
 }
 
+// One mark per kick settles no period. The fit must say so, and its band must
+// still hold most of the truth, because it holds the other period too.
+func TestUnsettledPeriod(t *testing.T) {
+	covered, clips := 0.0, 0
+	for seed := range uint64(8) {
+		s := unsteady(seed)
+		times, marks := fiveKicks(s, 1, seed)
+		f := mustFit(t, times, marks)
+		if f.rival == nil {
+			continue
+		}
+		clips++
+		if !slices.ContainsFunc(f.Warnings, func(w string) bool { return strings.Contains(w, "do not settle the kick") }) {
+			t.Errorf("seed %d: warnings %v", seed, f.Warnings)
+		}
+		m := f.Motion()
+		for _, l := range nine {
+			covered += s.compare(m, l).covered / float64(len(nine))
+		}
+		checkMixture(t, f, m)
+	}
+	if clips < 6 {
+		t.Errorf("only %d of 8 clips in doubt", clips)
+	}
+	if covered /= float64(clips); covered < 0.85 {
+		t.Errorf("inside the band %.2f", covered)
+	}
+}
+
+// checkMixture holds the mean square of draws about the motion against its
+// standard error, over all frames of the toe.
+func checkMixture(t *testing.T, f *Traces, m body.Motion) {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(1, 2))
+	p := m.Paths[body.Toe]
+	square, stated := 0.0, 0.0
+	for range 200 {
+		q := f.Draw(rng).Paths[body.Toe]
+		for i := range q.X {
+			if dx, dy := q.X[i]-p.X[i], q.Y[i]-p.Y[i]; !math.IsNaN(dx) {
+				square += dx*dx + dy*dy
+				stated += 2 * p.SD[i] * p.SD[i]
+			}
+		}
+	}
+	near(t, "scatter of draws over standard error", math.Sqrt(square/stated), 1, 0.1)
+}
+
+// With four marks per kick the period is hardly ever in doubt.
+func TestSettledPeriod(t *testing.T) {
+	for seed := range uint64(12) {
+		times, marks := fiveKicks(both(seed), 4, seed)
+		if f := mustFit(t, times, marks); f.rival != nil {
+			t.Errorf("seed %d: %.3f s or %.3f s", seed, f.Period, f.rival.Period)
+		}
+	}
+}
+
 func TestRefusals(t *testing.T) {
 	times, good := fiveKicks(regular(0), 4, 0)
 	with := func(change func(*body.Mark)) []body.Mark {
