@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"net/http"
 	"net/http/httptest"
 	"os/exec"
@@ -131,11 +132,12 @@ func value[T any](t *testing.T, b *browser, expression string) T {
 	return v
 }
 
-// wait waits until an expression is true.
+// wait waits until an expression is true. While a page goes and the next one
+// comes there is nothing to evaluate it on.
 func (b *browser) wait(t *testing.T, expression string) {
 	t.Helper()
 	for end := time.Now().Add(30 * time.Second); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
-		if value[bool](t, b, "!!("+expression+")") {
+		if met, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool]("!!(document.body && ("+expression+"))")); err == nil && met {
 			return
 		}
 	}
@@ -195,7 +197,10 @@ func TestDemoInABrowser(t *testing.T) {
 	b.wait(t, `document.querySelector("[data-started]") && document.querySelector(".waiting").hidden`)
 	marksAFrame(t, b)
 	savesAgainAfterAFailure(t, b, down)
-	b.do(t, chromedp.Click(`.points ~ p.actions a, section.hand-work a.go`))
+	marksByKeysAlone(t, b)
+	marksWhereItIsGuessedWhenZoomed(t, b)
+	setsAScale(t, b)
+	b.do(t, chromedp.Click("section.hand-work a.go"))
 	b.wait(t, `document.querySelectorAll("ul.stills svg image").length >= 4`)
 	seesAFinding(t, b)
 	everyPageFitsAPhone(t, b, run)
@@ -244,14 +249,7 @@ const saved = `document.querySelector("#status").textContent === "Saved"`
 func marksAFrame(t *testing.T, b *browser) {
 	t.Helper()
 	guessed := `document.querySelector('.overlay [data-landmark="toe"] circle.guessed')`
-	for range 10 {
-		b.do(t, chromedp.KeyEvent("."))
-		b.wait(t, `document.querySelector(".waiting").hidden && document.querySelector(".overlay g")`)
-		if value[bool](t, b, "!!"+guessed) {
-			break
-		}
-	}
-	b.do(t, chromedp.KeyEvent("1")) // the toe
+	goToGuess(t, b)
 	before := value[int](t, b, `Number(document.querySelector("#count").textContent)`)
 	at := value[[]float64](t, b, `(() => { const c = `+guessed+`.getBoundingClientRect(); return [c.x + c.width / 2, c.y + c.height / 2]; })()`)
 	b.do(t, chromedp.MouseClickXY(at[0], at[1]))
@@ -296,6 +294,86 @@ func savesAgainAfterAFailure(t *testing.T, b *browser, down *atomic.Bool) {
 	if m := toeMark(t, b); m != nil {
 		t.Errorf("the mark still stands at %v", *m)
 	}
+}
+
+// shown waits for the picture of the frame, with what stands on it.
+const shown = `document.querySelector(".waiting").hidden && document.querySelector(".overlay g")`
+
+// goToGuess steps on to a frame where the toe is guessed and chooses the toe.
+func goToGuess(t *testing.T, b *browser) {
+	t.Helper()
+	value[any](t, b, `document.activeElement.blur()`)
+	for range 10 {
+		b.do(t, chromedp.KeyEvent("."))
+		b.wait(t, shown)
+		if value[bool](t, b, `!!document.querySelector('.overlay [data-landmark="toe"] circle.guessed')`) {
+			b.do(t, chromedp.KeyEvent("1"))
+			return
+		}
+	}
+	t.Fatal("no frame where the toe is guessed")
+}
+
+// guessOf is an expression for the toe's trace on the frame shown.
+const guessOf = `(async () => {
+	const frame = Number(document.querySelector("#frame").value);
+	const data = await (await fetch(document.querySelector("[data-marking]").dataset.marking)).json();
+	const toe = data.marks.traces.toe;
+	return { x_px: toe.x_px[frame - toe.from], y_px: toe.y_px[frame - toe.from] };
+})()`
+
+func toeGuess(t *testing.T, b *browser) savedMark {
+	t.Helper()
+	m, err := chromedp.Run(b.ctx, chromedp.Evaluate[savedMark](guessOf, chromedp.EvalAwaitPromise))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+// marksByKeysAlone moves the cross from the guess by keys and places the mark.
+func marksByKeysAlone(t *testing.T, b *browser) {
+	t.Helper()
+	goToGuess(t, b)
+	guess := toeGuess(t, b)
+	b.do(t, chromedp.KeyEvent(kb.ArrowDown), chromedp.KeyEvent(kb.ArrowDown), chromedp.KeyEvent(kb.ArrowLeft), chromedp.KeyEvent(kb.Enter))
+	b.wait(t, saved)
+	m := toeMark(t, b)
+	if m == nil || math.Abs(m.X-guess.X+1) > 0.01 || math.Abs(m.Y-guess.Y-2) > 0.01 {
+		t.Errorf("two down and one left of %v gave %v", guess, m)
+	}
+}
+
+// marksWhereItIsGuessedWhenZoomed clicks on the ring of a guess at ten times the
+// size and expects the mark there, to a fraction of a pixel.
+func marksWhereItIsGuessedWhenZoomed(t *testing.T, b *browser) {
+	t.Helper()
+	goToGuess(t, b)
+	guess := toeGuess(t, b)
+	ring := `(() => { const c = document.querySelector('.overlay [data-landmark="toe"] circle.guessed').getBoundingClientRect(); return [c.x + c.width / 2, c.y + c.height / 2]; })()`
+	at := value[[]float64](t, b, ring)
+	value[any](t, b, fmt.Sprintf(`document.querySelector(".stage").dispatchEvent(new WheelEvent("wheel", { deltaY: -1500, clientX: %v, clientY: %v, cancelable: true, bubbles: true }))`, at[0], at[1]))
+	at = value[[]float64](t, b, ring)
+	b.do(t, chromedp.MouseClickXY(at[0], at[1]))
+	b.wait(t, saved)
+	if m := toeMark(t, b); m == nil || math.Hypot(m.X-guess.X, m.Y-guess.Y) > 0.25 {
+		t.Errorf("a click on the ring at %v gave %v", guess, m)
+	}
+	b.do(t, chromedp.KeyEvent("f"))
+}
+
+// setsAScale clicks both ends of a length, types it and keeps it.
+func setsAScale(t *testing.T, b *browser) {
+	t.Helper()
+	b.do(t, chromedp.Click("form.scale [data-start]"))
+	stage := value[[]float64](t, b, `(() => { const s = document.querySelector(".stage"); s.scrollIntoView(); const r = s.getBoundingClientRect(); return [r.x, r.y, r.width, r.height]; })()`)
+	for _, x := range []float64{0.25, 0.75} {
+		b.do(t, chromedp.MouseClickXY(stage[0]+x*stage[2], stage[1]+0.8*stage[3]))
+	}
+	b.wait(t, `document.activeElement.id === "length_m"`)
+	value[any](t, b, `document.activeElement.value = ""`)
+	b.do(t, chromedp.SendKeys("#length_m", "3,1"), chromedp.Click("form.scale [type=submit]"))
+	b.wait(t, `document.body.innerText.includes("known length 3.10 m") && document.querySelector("[data-started]")`)
 }
 
 func everyPageFitsAPhone(t *testing.T, b *browser, run string) {
