@@ -70,7 +70,7 @@ func factWords(f record.Facts) string {
 	if !f.Known() {
 		return ""
 	}
-	return fmt.Sprintf("%d × %d, %s, %.1f s, %.0f pictures per second", f.WidthPx, f.HeightPx, plural(f.Frames, "picture", "pictures"), f.DurationS, f.MeanFPS)
+	return fmt.Sprintf("%d × %d, %s, %.1f s, %.0f frames per second", f.WidthPx, f.HeightPx, plural(f.Frames, "frame", "frames"), f.DurationS, f.MeanFPS)
 }
 
 // conditionWords says under which conditions a run was swum.
