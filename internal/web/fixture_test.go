@@ -35,6 +35,7 @@ type fixture struct {
 	seq     int64
 	taken   []byte // content of the last clip brought in
 	fps     float64
+	slow    poolside.SlowMotionView
 	job     poolside.JobView
 	fail    error // answered by everything when set
 
@@ -226,7 +227,7 @@ func (f *fixture) Marking(_ context.Context, id string) (poolside.MarkingView, e
 	}
 	v := poolside.MarkingView{
 		Swimmer: f.swimmer, Visit: f.visit(), Clip: f.clip(), Run: f.run, WidthPx: 1280, HeightPx: 720,
-		Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m", PxPerM: pxPerM}, Marks: f.marksView(),
+		Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m", PxPerM: pxPerM}, Marks: f.marksView(), SlowMotion: f.slow,
 	}
 	for i := range fixtureFrames {
 		v.Frames = append(v.Frames, poolside.FrameView{N: i, Time: float64(i) / fixtureRate})

@@ -1,10 +1,8 @@
 package web
 
 import (
-	"context"
 	"net/http"
 	"net/http/cookiejar"
-	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -186,26 +184,5 @@ func TestTreeHashFollowsNamesAndContents(t *testing.T) {
 	}
 	if a == hash(fstest.MapFS{"a.css": file("x"), "b.css": file("z")}) || a == hash(fstest.MapFS{"a.css": file("x"), "c.css": file("y")}) {
 		t.Error("another content or name gives the same hash")
-	}
-}
-
-// TestServeStopsWithItsContext checks that a running server ends when asked to.
-func TestServeStopsWithItsContext(t *testing.T) {
-	probe := httptest.NewUnstartedServer(nil) // only for its loopback listener
-	ln := probe.Listener
-	h, err := New(Options{App: newFixture(t)})
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, stop := context.WithCancel(t.Context())
-	done := make(chan error, 1)
-	go func() { done <- Serve(ctx, ln, h) }()
-	resp, _ := ask(t, http.DefaultClient, scenario{path: "/about"}.request(t, "http://"+ln.Addr().String()))
-	if resp.StatusCode != http.StatusOK {
-		t.Errorf("answered %d", resp.StatusCode)
-	}
-	stop()
-	if err := <-done; err != nil {
-		t.Errorf("ended with %v", err)
 	}
 }

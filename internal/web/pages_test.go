@@ -16,6 +16,8 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+
+	"underkick/internal/poolside"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -83,6 +85,9 @@ var scenarios = []scenario{
 	{name: "frame that is none", path: "/clip/c1/frame/twelve.jpg", status: 404},
 	{name: "frame without jpg", path: "/clip/c1/frame/12", status: 404},
 	{name: "marking", path: "/run/r1/mark", status: 200, must: []string{`data-marks="/run/r1/marks"`, "known length 1.00 m", "needs a wider screen", "<noscript>", `data-landmark="toe"`, "First frame"}},
+	{name: "slow motion", path: "/run/r1/mark", prepared: func(f *fixture) {
+		f.slow = poolside.SlowMotionView{Ask: true, PlaysFPS: 29.97, TaggedFPS: 240}
+	}, status: 200, must: []string{"plays 30 frames per second, but says it was filmed at 240", `name="fps" value="240"`, `name="fps" value="0"`, `action="/clip/c1/true-fps"`}},
 	{name: "marking of no run", path: "/run/zz/mark", status: 404},
 	{name: "marking data", path: "/run/r1/marking.json", status: 200, must: []string{`"width":1280`, `"id":"toe"`, `"traces":{`, `"frames":[{"n":0,"t":0}`}},
 	{name: "mark placed", method: "POST", path: "/run/r1/marks", json: `{"do":"place","frame":3,"landmark":"toe","x_px":10.5,"y_px":20,"seq":0}`, status: 200, must: []string{`"seq":1`, `"can_undo":true`, `"x_px":10.5`}},

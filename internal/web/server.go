@@ -3,12 +3,10 @@ package web
 import (
 	"context"
 	"crypto/rand"
-	"errors"
 	"fmt"
 	"html/template"
 	"io/fs"
 	"log/slog"
-	"net"
 	"net/http"
 	"time"
 )
@@ -127,28 +125,4 @@ func (s *server) logged(next http.Handler) http.Handler {
 func idOf(r *http.Request) string {
 	id, _ := r.Context().Value(requestID{}).(string)
 	return id
-}
-
-// Serve answers on the listener until ctx ends, then lets running answers finish
-// for a few seconds.
-func Serve(ctx context.Context, ln net.Listener, h http.Handler) error {
-	srv := &http.Server{
-		Handler:           h,
-		ReadHeaderTimeout: 10 * time.Second,
-		IdleTimeout:       2 * time.Minute,
-		BaseContext:       func(net.Listener) context.Context { return context.WithoutCancel(ctx) },
-	}
-	done := make(chan error, 1)
-	go func() { done <- srv.Serve(ln) }()
-	select {
-	case err := <-done:
-		return fmt.Errorf("serve pages: %w", err)
-	case <-ctx.Done():
-	}
-	end, cancel := context.WithTimeout(context.WithoutCancel(ctx), 5*time.Second)
-	defer cancel()
-	if err := srv.Shutdown(end); err != nil && !errors.Is(err, context.DeadlineExceeded) {
-		return fmt.Errorf("stop serving pages: %w", err)
-	}
-	return nil
 }
