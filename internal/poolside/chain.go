@@ -46,7 +46,8 @@ type Measured struct {
 	View   camera.View
 	Fit    *trace.Traces // nil where every frame was marked and the marks were filtered instead
 
-	motion body.Motion // plane metres
+	motion body.Motion                      // plane metres
+	draw   func(rng *rand.Rand) body.Motion // motion with one draw of a fit's errors; nil without Fit
 	frames []int
 }
 
@@ -56,7 +57,7 @@ func measure(ctx context.Context, in chainInput) (*Measured, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Measured{View: tr.view, Fit: tr.fit, motion: tr.motion, frames: in.Frames}
+	out := &Measured{View: tr.view, Fit: tr.fit, motion: tr.motion, draw: tr.draw, frames: in.Frames}
 	opt := kick.Options{Supine: in.Supine, Clip: in.Clip, Seed: 1, Noise: kick.Noise{Draw: tr.draw}}
 	known := tr.view.Errors()
 	opt.Noise.ScaleRel, opt.Noise.Roll = known.ScaleRel, known.Roll
@@ -163,13 +164,18 @@ func toPlane(marks []body.Mark, view camera.View) ([]body.Mark, error) {
 
 // Traces returns every landmark at every frame, px, with its standard error.
 func (m *Measured) Traces() []body.Mark {
+	return table.FromMotion(m.pictureMotion(), m.frames)
+}
+
+// pictureMotion returns the traces in px.
+func (m *Measured) pictureMotion() body.Motion {
 	px := body.Motion{T: m.motion.T}
 	for l, p := range m.motion.Paths {
 		if p != nil {
 			px.Paths[l] = onPicture(*p, m.motion.T, m.View)
 		}
 	}
-	return table.FromMotion(px, m.frames)
+	return px
 }
 
 // onPicture returns a plane path in picture px.

@@ -94,7 +94,7 @@ func readTable(path, mapping string) (*table.Table, error) {
 	if err != nil {
 		return nil, openError(path, err)
 	}
-	defer f.Close() // read only: nothing to lose
+	defer func() { _ = f.Close() }() // read only: nothing to lose
 	t, err := table.Read(io.LimitReader(f, maxTableBytes), opt)
 	if err != nil {
 		return nil, inputf("read %s: %w", path, err)
@@ -108,7 +108,7 @@ func readSmall(path string) ([]byte, error) {
 	if err != nil {
 		return nil, openError(path, err)
 	}
-	defer f.Close() // read only: nothing to lose
+	defer func() { _ = f.Close() }() // read only: nothing to lose
 	const limit = 4 << 20
 	text, err := io.ReadAll(io.LimitReader(f, limit+1))
 	if err != nil {
