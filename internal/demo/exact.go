@@ -9,8 +9,8 @@ import (
 // The exact measures look at the continuous motion in steps this fine, s.
 const fine = 1.0 / 4000
 
-// across returns the toe's place across the travel line at a time, m, positive to the
-// swimmer's back side.
+// across returns a landmark's place across the travel line at a time, m, positive to
+// the swimmer's back side.
 func (m *motion) across(l body.Landmark, t float64) float64 {
 	p := m.landmarks(t)[l]
 	s, c := math.Sincos(m.climb)

@@ -30,7 +30,7 @@ var clickSD = [body.NumLandmarks]float64{
 // marker is who marked the demo clips.
 const marker = "R. Alder"
 
-// frames returns the frames to mark from first to last.
+// marked returns the frames to mark within the run.
 func (k *take) marked(t *Truth) []int {
 	first, last := t.InView[0], t.InView[1]
 	var out []int

@@ -32,7 +32,6 @@ type Water struct {
 	Caustic float64 // share of the light that comes in the moving pattern, 0 to 1
 	SunTilt float64 // sideways shift of the pattern per metre of depth along x
 	Shimmer float64 // brightness of glints under the surface
-	Beams   float64 // strength of beams of light in the haze
 }
 
 // what a picture point shows behind everything else.

@@ -14,16 +14,16 @@ const (
 	farArm
 )
 
-// spot of an outline relative to a joint, m: along the chain towards the hands, and
+// offset is a point of an outline relative to a joint, m: along the chain towards the hands, and
 // across it towards the back side, in the joint's rest position.
-type spot2 struct{ along, back float64 }
+type offset struct{ along, back float64 }
 
 // ring is one elliptical section: it spans from the point on the back side to the point
 // on the front side, and width to both sides across the view.
 type ring struct {
 	joint       body.Landmark // its points are given relative to this joint
 	turn        float64       // share of the segment towards the feet in its motion, 0 to 1
-	back, front spot2
+	back, front offset
 	width       float64 // half of it, m
 	side        float64 // distance of the middle from the swimmer's mid-plane, m
 	along       float64 // place along the stretched body from the hip, m, for the paint
@@ -48,7 +48,7 @@ func rings(joint body.Landmark, rows ...row) []ring {
 	out := make([]ring, len(rows))
 	for i, r := range rows {
 		out[i] = ring{
-			joint: joint, turn: r[0], back: spot2{r[1], r[2]}, front: spot2{r[1], -r[3]},
+			joint: joint, turn: r[0], back: offset{r[1], r[2]}, front: offset{r[1], -r[3]},
 			width: r[4], side: r[5], along: jointAt[joint] + r[1],
 		}
 	}
@@ -112,7 +112,7 @@ func footRings(side float64) []ring {
 	out := make([]ring, len(foot))
 	for i, p := range foot {
 		out[i] = ring{
-			joint: body.Ankle, turn: p.turn, back: spot2{p.ba, p.bb}.turned(footRest), front: spot2{p.fa, p.fb}.turned(footRest),
+			joint: body.Ankle, turn: p.turn, back: offset{p.ba, p.bb}.turned(footRest), front: offset{p.fa, p.fb}.turned(footRest),
 			width: p.w, side: side, along: jointAt[body.Ankle] + (p.ba+p.fa)/2,
 		}
 	}

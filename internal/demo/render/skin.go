@@ -11,9 +11,9 @@ const footRest = 30 * math.Pi / 180
 
 // turned returns the point of the foot's frame in the frame of a shank to which the
 // foot stands at an angle.
-func (p spot2) turned(angle float64) spot2 {
+func (p offset) turned(angle float64) offset {
 	s, c := math.Sincos(angle)
-	return spot2{c*p.along - s*p.back, s*p.along + c*p.back}
+	return offset{c*p.along - s*p.back, s*p.along + c*p.back}
 }
 
 // pose is a swimmer's posture ready for skinning: joints and the directions of the
@@ -43,7 +43,7 @@ func meeting(joint body.Landmark) (cranial, caudal body.Segment, rest float64) {
 
 // place returns where an outline point lies in the swimmer's own plane. Between two
 // segments it turns by its share without coming closer to the joint.
-func (p *pose) place(r *ring, q spot2) (x, y float64) {
+func (p *pose) place(r *ring, q offset) (x, y float64) {
 	cranial, caudal, rest := meeting(r.joint)
 	along, back := q.along*p.long, q.back*p.wide
 	turn := body.Wrap(p.angle[caudal]-p.angle[cranial]) - rest
