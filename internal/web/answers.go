@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"strings"
 
 	"underkick/internal/film"
 	"underkick/internal/poolside"
@@ -50,7 +51,7 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	case errors.As(err, &tooLarge):
 		s.problem(w, r, http.StatusRequestEntityTooLarge, "This is too large",
 			fmt.Sprintf("At most %d MB are taken at once. Cut the clip to the underwater part and bring it in again.", tooLarge.Limit>>20))
-	case errors.As(err, &faults) || errors.Is(err, poolside.ErrInput) || errors.Is(err, film.ErrRefused):
+	case errors.As(err, &faults) || unusable(err):
 		s.problem(w, r, http.StatusUnprocessableEntity, "This cannot be used as it is", sentence(err.Error()))
 	case errors.Is(err, film.ErrNoEngine):
 		s.opt.Log.Error("no film engine", "path", r.URL.Path, "request", idOf(r), "err", err)
@@ -65,12 +66,20 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	}
 }
 
-// sentence starts a message with a capital and ends it with a stop.
+// unusable reports whether an error is about what a person gave and says in its
+// own words what to do.
+func unusable(err error) bool {
+	return errors.Is(err, poolside.ErrInput) || errors.Is(err, film.ErrRefused) || errors.Is(err, store.ErrEmpty)
+}
+
+// sentence starts a message with a capital, unless with a file's name, and ends
+// it with a stop.
 func sentence(text string) string {
 	if text == "" {
 		return text
 	}
-	if c := text[0]; c >= 'a' && c <= 'z' {
+	first, _, _ := strings.Cut(text, " ")
+	if c := text[0]; c >= 'a' && c <= 'z' && !strings.Contains(first, ".") {
 		text = string(c-'a'+'A') + text[1:]
 	}
 	if last := text[len(text)-1]; last != '.' && last != '?' && last != '!' {

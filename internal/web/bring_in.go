@@ -10,7 +10,6 @@ import (
 	"strings"
 	"time"
 
-	"underkick/internal/film"
 	"underkick/internal/poolside"
 	"underkick/internal/record"
 )
@@ -93,7 +92,7 @@ func (s *server) takeClip(w http.ResponseWriter, r *http.Request) {
 
 // clipRefused shows the form again with what is wrong with the file or a field.
 func (s *server) clipRefused(w http.ResponseWriter, r *http.Request, page bringInPage, err error) {
-	if errors.Is(err, poolside.ErrInput) || errors.Is(err, film.ErrRefused) {
+	if unusable(err) {
 		page.Problem = sentence(err.Error())
 		err = nil
 	}

@@ -367,7 +367,7 @@ func TestClipsThatAreRefusedKeepTheForm(t *testing.T) {
 		status        int
 		must          string
 	}{
-		"not a film": {map[string]string{"swimmer": "w1", "on": "2026-05-03", "pool": "Harbour <Baths>"}, "a.txt", "not a film", 422, "A.txt was not kept"},
+		"not a film": {map[string]string{"swimmer": "w1", "on": "2026-05-03", "pool": "Harbour <Baths>"}, "a.txt", "not a film", 422, "a.txt was not kept"},
 		"no file":    {map[string]string{"swimmer": "w1", "on": "2026-05-03"}, "", "", 422, `id="wrong-clip"`},
 		"no swimmer": {map[string]string{"on": "2026-05-03"}, "a.mp4", "film", 422, `id="wrong-swimmer"`},
 		"bad rate":   {map[string]string{"swimmer": "w1", "on": "2026-05-03", "true_fps": "slow"}, "a.mp4", "film", 422, `id="wrong-true_fps"`},

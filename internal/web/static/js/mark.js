@@ -274,12 +274,18 @@ class MarkingPage {
     this.placeChosen(p);
   }
 
+  /** The landmarks that marking goes through: those needed, and those marked anywhere. */
+  inUse() {
+    const marked = new Set(this.standing.map((m) => m.landmark));
+    return this.data.landmarks.filter((l) => l.needed || marked.has(l.id)).map((l) => l.id);
+  }
+
   /** @param {Point} p picture px */
   placeChosen(p) {
     const wasMarked = this.isMarked(this.chosen);
     this.act("place", p);
     if (!wasMarked && find("#go-on").checked) {
-      this.choose(nextUnmarked(this.order, this.chosen, (l) => this.isMarked(l)));
+      this.choose(nextUnmarked(this.inUse(), this.chosen, (l) => this.isMarked(l)));
     }
   }
 
