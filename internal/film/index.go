@@ -1,6 +1,7 @@
 package film
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -107,7 +108,7 @@ func (x *Index) takePackets(packets []packet) (jump bool) {
 			x.Frames = append(x.Frames, Frame{PTS: p.pts, Key: p.key})
 		}
 	}
-	slices.SortStableFunc(x.Frames, func(a, b Frame) int { return int(min(1, max(-1, a.PTS-b.PTS))) })
+	slices.SortStableFunc(x.Frames, func(a, b Frame) int { return cmp.Compare(a.PTS, b.PTS) })
 	return jump
 }
 

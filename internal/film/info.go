@@ -101,7 +101,7 @@ func describe(a *probeAnswer, s *probeStream) (*Info, error) {
 	if s.Width <= 0 || s.Height <= 0 || s.PixFmt == "" {
 		return nil, refuse(ErrNotFilm, "the film's pictures cannot be read (its video track has no picture size). Copy the clip again from the camera.")
 	}
-	if s.Width*s.Height > maxPixels {
+	if s.Width > maxSide || s.Height > maxSide || s.Width*s.Height > maxPixels {
 		return nil, refuse(ErrTooLarge, "the pictures are %d by %d pixels; at most 8K is read. Export the clip smaller.", s.Width, s.Height)
 	}
 	if info.timeBase.Num == 0 {
@@ -115,6 +115,9 @@ func describe(a *probeAnswer, s *probeStream) (*Info, error) {
 	}
 	info.turn(s)
 	info.upright()
+	if info.Width > maxSide || info.Height > maxSide || info.Width*info.Height > maxPixels {
+		return nil, refuse(ErrTooLarge, "the pictures are %d by %d pixels when shown; at most 8K is read. Export the clip smaller.", info.Width, info.Height)
+	}
 	info.readTags(a, s)
 	return info, nil
 }

@@ -21,6 +21,7 @@ const (
 
 	maxPackets   = 600_000     // about 2.8 h at 60 fps
 	maxPixels    = 8192 * 4320 // of one picture
+	maxSide      = 1 << 14     // of its longer side
 	maxStreams   = 64
 	maxProbeJSON = 1 << 28 // bytes of ffprobe's answer
 	maxLogLine   = 64 << 10

@@ -140,6 +140,8 @@ func TestReadProbe(t *testing.T) {
 func FuzzProbe(f *testing.F) {
 	f.Add([]byte(probeExample))
 	f.Add([]byte(`{"packets":[{"pts":1,"flags":"K"},{"pts":1,"flags":"K"}],"streams":[{"codec_type":"video","width":2,"height":2,"pix_fmt":"gray","time_base":"1/9"}]}`))
+	f.Add([]byte(`{"packets":[{"pts":9223372036854775807,"flags":"K"},{"pts":-9223372036854775807,"flags":"_"}],"streams":[{"codec_type":"video","width":4294967296,"height":4294967296,"pix_fmt":"gray","time_base":"1/9"}]}`))
+	f.Add([]byte(`{"packets":[{"pts":9223372036854775807,"flags":"K"},{"pts":-9223372036854775807,"flags":"_"}],"streams":[{"codec_type":"video","width":2,"height":2,"pix_fmt":"gray","time_base":"1/9"}]}`))
 	f.Fuzz(func(t *testing.T, b []byte) {
 		a, err := readProbe(bytes.NewReader(b), 1000)
 		if err != nil {
@@ -155,7 +157,7 @@ func FuzzProbe(f *testing.F) {
 				t.Fatalf("frame %d: %+v", k, fr)
 			}
 		}
-		if i := x.Info; i.Rotation%90 != 0 || i.Rotation < 0 || i.Rotation > 270 || i.Width <= 0 || i.Height <= 0 {
+		if i := x.Info; i.Rotation%90 != 0 || i.Rotation < 0 || i.Rotation > 270 || i.Width <= 0 || i.Height <= 0 || i.Width > maxSide || i.Height > maxSide {
 			t.Fatalf("%+v", i)
 		}
 	})
