@@ -3,7 +3,7 @@ GO    ?= go
 TOOL  := $(GO) tool -modfile=tools/go.mod
 PAGES := tools/web
 
-.PHONY: build check needs fmt lint test race web cross golden fuzz bench demo-clips
+.PHONY: build check needs fmt lint test race web cross golden fuzz bench demo-clips validation
 
 build: ## the binary, at bin/underkick
 	CGO_ENABLED=0 $(GO) build -trimpath -ldflags="-s -w -buildid=" -o bin/underkick ./cmd/underkick
@@ -45,3 +45,6 @@ bench:
 
 demo-clips: ## render the demo's clips again (minutes)
 	CGO_ENABLED=0 $(GO) run ./cmd/underkick demo --render internal/demo/clips
+
+validation: ## measure the marking against the demo's truth again: docs/validation-landmarks.md
+	CGO_ENABLED=0 $(GO) run ./cmd/underkick evaluate --demo --markdown > docs/validation-landmarks.md
