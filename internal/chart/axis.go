@@ -10,6 +10,7 @@ type Axis struct {
 	Label    string  // what is measured, with its unit: "foot speed, m/s"
 	Min, Max float64 // ends; both zero: taken from the data and widened to round numbers
 	Ticks    []Tick  // nil: round numbers
+	Zero     bool    // a line across the drawing at 0
 	Bare     bool    // no ticks, no numbers and no label
 }
 

@@ -42,7 +42,7 @@ func phase() Plot {
 func TestGolden(t *testing.T) {
 	drawings := map[string]string{
 		"phase": phase().SVG(),
-		"loop":  Plot{Title: "loop", Width: 120, Height: 90, Equal: true, X: Axis{Bare: true}, Y: Axis{Bare: true}, Lines: []Line{{X: []float64{0, 1, 0}, Y: []float64{0, 0.2, 0.4}}}}.SVG(),
+		"loop":  Plot{Title: "loop", Width: 120, Height: 90, Equal: true, X: Axis{Bare: true}, Y: Axis{Bare: true, Zero: true}, Lines: []Line{{X: []float64{0, 1, 0}, Y: []float64{0, 0.2, 0.4}}}, Notes: []Note{{X: 1, Y: 0.2, Text: "a < b", Left: true}, {X: math.NaN(), Text: "nowhere"}}}.SVG(),
 		"bar":   Bar{Title: "a bar", Value: 0.3, Low: 0.2, High: 0.4, Range: &Range{0.25, math.NaN()}, Earlier: []float64{0.1, 0.15}}.SVG(),
 		"empty": Bar{Title: "nothing known", Value: math.NaN()}.SVG(),
 	}

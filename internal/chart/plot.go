@@ -13,6 +13,7 @@ type Plot struct {
 	Ribbons       []Ribbon
 	Lines         []Line
 	Dots          []Dots
+	Notes         []Note
 	Rules         []Rule
 	Parts         []Part
 }
@@ -42,6 +43,13 @@ type Dots struct {
 	X, Y  []float64
 	R     float64
 	Class string
+}
+
+// Note is a word at a point, to its right, or to its left where Left is set.
+type Note struct {
+	X, Y float64
+	Text string
+	Left bool
 }
 
 // Rule is a line across the drawing at one X, with a label at its top. A label
@@ -93,6 +101,9 @@ func (p Plot) SVG() string {
 	d.open(joined("chart", p.Class), p.Width, p.Height, p.Title)
 	p.drawParts(&d, f)
 	p.drawAxes(&d, f)
+	if y := f.py(0); p.Y.Zero && y >= f.top && y <= f.bottom {
+		d.line("line zero", f.left, y, f.right, y)
+	}
 	p.drawRules(&d, f)
 	for _, b := range p.Bands {
 		d.path(joined("band", b.Class), areaBetween(f, b))
@@ -112,7 +123,21 @@ func (p Plot) SVG() string {
 			}
 		}
 	}
+	for _, n := range p.Notes {
+		drawNote(&d, f, n)
+	}
 	return d.close()
+}
+
+func drawNote(d *drawing, f frame, n Note) {
+	if bad(n.X) || bad(n.Y) {
+		return
+	}
+	if n.Left {
+		d.text("label", "end", f.px(n.X)-8, f.py(n.Y)+4, n.Text)
+		return
+	}
+	d.text("label", "start", f.px(n.X)+8, f.py(n.Y)+4, n.Text)
 }
 
 func joined(a, b string) string {

@@ -29,15 +29,11 @@ func Loops(r *kick.Result) []Loop {
 		if len(c.ToeX) == 0 || len(c.FootSpeed) == 0 {
 			continue
 		}
-		width := make([]float64, len(c.FootSpeed))
-		for i, v := range c.FootSpeed {
-			width[i] = slowPx + (fastPx-slowPx)*v/fastest
-		}
+		width := ribbonWidths(c.FootSpeed, fastest, 1)
 		half := len(c.ToeX)/2 + 1
 		p := chart.Plot{
 			Class: "loop", Title: "toe path of kick " + itoa(c.Kick), Width: 104, Height: 118, Equal: true,
 			X: x, Y: y,
-			Lines: []chart.Line{{X: []float64{x.Min, x.Max}, Y: []float64{0, 0}, Class: "zero"}},
 			Ribbons: []chart.Ribbon{
 				{X: c.ToeX[half-1:], Y: c.ToeY[half-1:], Width: width[half-1:], Class: "up"},
 				{X: c.ToeX[:half], Y: c.ToeY[:half], Width: width[:half]},
@@ -48,11 +44,20 @@ func Loops(r *kick.Result) []Loop {
 	return loops
 }
 
+// ribbonWidths returns the widths of a ribbon whose foot has these speeds, px.
+func ribbonWidths(speeds []float64, fastest, size float64) []float64 {
+	width := make([]float64, len(speeds))
+	for i, v := range speeds {
+		width[i] = size * (slowPx + (fastPx-slowPx)*v/fastest)
+	}
+	return width
+}
+
 // loopExtent returns axes that hold every kick's path and the body line, and the
 // highest foot speed.
 func loopExtent(curves []kick.Curve) (x, y chart.Axis, fastest float64) {
 	x = chart.Axis{Bare: true, Min: math.Inf(1), Max: math.Inf(-1)}
-	y = chart.Axis{Bare: true, Min: 0, Max: 0}
+	y = chart.Axis{Bare: true, Zero: true}
 	fastest = 1e-9
 	for _, c := range curves {
 		for i := range c.ToeX {

@@ -273,3 +273,19 @@ func TestKicksCSVHasOneRowPerKickAndNamesUnits(t *testing.T) {
 		t.Errorf("columns %v", rows[0])
 	}
 }
+
+func TestToePathNamesTheMoments(t *testing.T) {
+	svg := string(ToePath(measured(t), 2))
+	wellFormed(t, svg)
+	for _, word := range []string{"drive", "fastest", "finish", "fastest-up", "across it, m"} {
+		if !strings.Contains(svg, word) {
+			t.Errorf("lacks %s", word)
+		}
+	}
+	if n := strings.Count(svg, `class="dot"`); n < 5 {
+		t.Errorf("%d dots on the path", n)
+	}
+	if ToePath(measured(t), 99) != "" {
+		t.Error("a kick that is not there has no path")
+	}
+}

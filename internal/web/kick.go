@@ -26,6 +26,7 @@ type kickPage struct {
 	UpStills    []stillPiece
 	Loops       []report.Loop
 	FacingKnown bool // the clip supports facing; else none is drawn
+	ToePath     template.HTML
 	Curve       template.HTML
 	FacingCurve template.HTML
 	AngleCurve  template.HTML // knee or ankle, where the finding rests on it
@@ -79,6 +80,7 @@ func (p *kickPage) fill() {
 		}
 	}
 	p.Loops = report.Loops(p.Result)
+	p.ToePath = report.ToePath(p.Result, p.Chosen)
 	p.Curve = report.PhaseCurve(p.Result, p.Chosen, report.FootSpeed())
 	if p.FacingKnown {
 		p.FacingCurve = report.PhaseCurve(p.Result, p.Chosen, report.FootFacing())
@@ -156,6 +158,7 @@ func still(view poolside.KickView, v poolside.StillView) stillPiece {
 // measurePiece is one measure with its bar.
 type measurePiece struct {
 	ID, Name, Value, Spread, SD string
+	Meaning                     string
 	N                           int
 	Bar                         template.HTML
 	Published                   string
@@ -170,6 +173,9 @@ func piece(m kick.Measure) measurePiece {
 	}
 	if m.Text != "" {
 		p.SD = ""
+	}
+	if d, ok := report.Definition(m.ID); ok {
+		p.Meaning = d.Meaning
 	}
 	for _, r := range m.Reasons {
 		p.Reasons = append(p.Reasons, r.Text)

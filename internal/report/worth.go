@@ -1,0 +1,104 @@
+package report
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+
+	"underkick/internal/limit/worth"
+)
+
+// WorthDocument is what the qualities of a kick are worth, as JSON; docs/formats.md
+// describes it. Every number is a model's estimate. Numbers that are not known are null.
+type WorthDocument struct {
+	Method      string        `json:"method"`
+	Limiter     string        `json:"limiter"` // facing, sweep, build, tempo or none
+	Reason      string        `json:"reason"`
+	Sentence    string        `json:"sentence"`
+	Refused     bool          `json:"refused"`
+	Reference   string        `json:"reference"` // run or step
+	Speed       Num           `json:"speed"`
+	Against     Num           `json:"reference_speed"`
+	Worth       []WorthEntry  `json:"worth"`
+	Unexplained Num           `json:"unexplained"`
+	UnexplSD    Num           `json:"unexplained_sd"`
+	Changes     []ChangeEntry `json:"changes"`
+	Flags       []WorthFlag   `json:"quality_flags"`
+	Draws       int           `json:"draws"`
+	Dropped     int           `json:"draws_dropped"`
+	Warnings    []string      `json:"warnings"`
+}
+
+// WorthEntry is what one quality is worth.
+type WorthEntry struct {
+	Quality     string `json:"quality"`
+	Step        string `json:"step,omitempty"`
+	SpeedChange Num    `json:"speed_change"`
+	Low         Num    `json:"low"`
+	High        Num    `json:"high"`
+	Shapley     Num    `json:"shapley"`
+	ShapleySD   Num    `json:"shapley_sd"`
+	EqualEffort Num    `json:"equal_effort"`
+	PowerChange Num    `json:"power_change"`
+	Evidence    string `json:"evidence"`
+}
+
+// ChangeEntry answers one what-if.
+type ChangeEntry struct {
+	Name        string `json:"name"`
+	Amount      Num    `json:"amount"`
+	Unit        string `json:"unit"`
+	What        string `json:"what"`
+	SpeedChange Num    `json:"speed_change"`
+	Low         Num    `json:"low"`
+	High        Num    `json:"high"`
+	EqualEffort Num    `json:"equal_effort"`
+	PowerChange Num    `json:"power_change"`
+	Evidence    string `json:"evidence"`
+}
+
+// WorthFlag says what makes the estimate doubtful.
+type WorthFlag struct {
+	Code string `json:"code"`
+	Text string `json:"text"`
+}
+
+// NewWorthDocument returns an estimate as a WorthDocument; warnings are those of the
+// measurement.
+func NewWorthDocument(r *worth.Result, warnings []string) WorthDocument {
+	d := WorthDocument{
+		Method: worth.Method, Limiter: r.Limiter, Reason: r.Reason, Sentence: r.Sentence, Refused: r.Refused, Reference: r.Reference,
+		Speed: Num(r.Speed), Against: Num(r.Against), Unexplained: Num(r.Unexplained.Value), UnexplSD: Num(r.Unexplained.SD),
+		Draws: r.Draws, Dropped: r.Dropped, Worth: []WorthEntry{}, Changes: []ChangeEntry{}, Flags: []WorthFlag{}, Warnings: append([]string{}, warnings...),
+	}
+	for _, p := range r.Parts {
+		d.Worth = append(d.Worth, WorthEntry{
+			Quality: p.Quality.String(), Step: p.Step,
+			SpeedChange: Num(p.SpeedChange.Value), Low: Num(p.SpeedChange.Low), High: Num(p.SpeedChange.High),
+			Shapley: Num(p.Shapley.Value), ShapleySD: Num(p.Shapley.SD),
+			EqualEffort: Num(p.EqualEffort), PowerChange: Num(p.PowerChange), Evidence: p.Evidence,
+		})
+	}
+	for _, c := range r.Changes {
+		d.Changes = append(d.Changes, ChangeEntry{
+			Name: c.Name, Amount: Num(c.Amount), Unit: c.Unit, What: c.Words,
+			SpeedChange: Num(c.SpeedChange.Value), Low: Num(c.SpeedChange.Low), High: Num(c.SpeedChange.High),
+			EqualEffort: Num(c.EqualEffort), PowerChange: Num(c.PowerChange), Evidence: c.Evidence,
+		})
+	}
+	for _, f := range r.Flags {
+		d.Flags = append(d.Flags, WorthFlag(f))
+	}
+	return d
+}
+
+// WriteWorthJSON writes an estimate as indented JSON.
+func WriteWorthJSON(w io.Writer, r *worth.Result, warnings []string) error {
+	enc := json.NewEncoder(w)
+	enc.SetIndent("", "  ")
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(NewWorthDocument(r, warnings)); err != nil {
+		return fmt.Errorf("write the estimate as JSON: %w", err)
+	}
+	return nil
+}
