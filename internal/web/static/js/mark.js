@@ -5,6 +5,7 @@ import { drawCourse, placeAt } from "./course.js";
 import { commandOf } from "./keys.js";
 import { nearest, nextUnmarked } from "./measure.js";
 import { drawPoints, hand, scalePoints } from "./overlay.js";
+import { say, showPanel } from "./panel.js";
 import { Pictures } from "./pictures.js";
 import { markedFrame, pointsOn, withWaiting } from "./points.js";
 import { SavingLine } from "./saving.js";
@@ -206,7 +207,7 @@ class MarkingPage {
       this.pictures.around(wanted);
     } catch {
       if (wanted !== this.place) return;
-      this.say(`Frame ${this.frame} cannot be read. Step on, or try again.`, true);
+      say(`Frame ${this.frame} cannot be read. Step on, or try again.`, true);
     }
     this.refresh();
   }
@@ -221,12 +222,6 @@ class MarkingPage {
   choose(landmark) {
     this.chosen = landmark;
     this.hand = null;
-    for (const s of document.querySelectorAll("[data-sentence]")) {
-      /** @type {HTMLElement} */ (s).hidden = s.getAttribute("data-sentence") !== landmark;
-    }
-    for (const c of document.querySelectorAll(".figure circle")) {
-      c.classList.toggle("lit", c.getAttribute("data-landmark") === landmark);
-    }
     this.refresh();
   }
 
@@ -360,7 +355,7 @@ class MarkingPage {
       y_px: p.y,
       seq: this.marks.seq,
     });
-    this.say("Saving", false);
+    say("Saving", false);
     this.refresh();
   }
 
@@ -371,7 +366,7 @@ class MarkingPage {
   saved(answer, left) {
     this.marks = answer;
     find("#retry").hidden = true;
-    this.say(left === 0 ? "Saved" : `Saving, ${left} to go`, false);
+    say(left === 0 ? "Saved" : `Saving, ${left} to go`, false);
     this.refresh();
   }
 
@@ -385,18 +380,8 @@ class MarkingPage {
       nextTryMs === 0
         ? "The last step was not kept."
         : `${this.saving.left} not saved yet; trying again in ${Math.round(nextTryMs / 1000)} s.`;
-    this.say(`${problem.message} ${then}`, true);
+    say(`${problem.message} ${then}`, true);
     this.refresh();
-  }
-
-  /**
-   * @param {string} words
-   * @param {boolean} warn
-   */
-  say(words, warn) {
-    const status = find("#status");
-    status.textContent = words;
-    status.classList.toggle("wrong", warn);
   }
 
   leave() {
@@ -407,31 +392,14 @@ class MarkingPage {
   }
 
   refresh() {
-    const marked = new Set(
-      this.points()
-        .filter((p) => p.marked)
-        .map((p) => p.landmark),
-    );
-    const guessed = new Set(
-      this.points()
-        .filter((p) => !p.marked)
-        .map((p) => p.landmark),
-    );
-    for (const b of document.querySelectorAll("button[data-choose]")) {
-      const l = b.getAttribute("data-choose") ?? "";
-      b.setAttribute("aria-pressed", String(l === this.chosen));
-      const state = /** @type {HTMLElement} */ (b.querySelector(".state"));
-      state.textContent = marked.has(l) ? "marked" : guessed.has(l) ? "guessed" : "";
-    }
-    find("#undo").disabled = !this.marks.can_undo && this.saving.left === 0;
-    find("#redo").disabled = !this.marks.can_redo;
-    find("#delete").disabled = !marked.has(this.chosen);
-    find("#note").textContent = this.marks.note;
-    const warnings = this.marks.warnings ?? [];
-    find("#warnings").replaceChildren(
-      ...warnings.map((w) => Object.assign(document.createElement("li"), { textContent: w })),
-    );
-    find("#count").textContent = String(this.standing.length);
+    const points = this.points();
+    showPanel({
+      chosen: this.chosen,
+      points,
+      marks: this.marks,
+      count: this.standing.length,
+      waiting: this.saving.left,
+    });
     this.drawOverlay();
     this.drawCourse();
   }
