@@ -149,4 +149,3 @@ func still(view poolside.KickView, v poolside.StillView) stillPiece {
 	}
 	return stillPiece{Moment: v.Moment, When: fmt.Sprintf("%.2f s", v.Time), Facing: words, SVG: st.SVG()}
 }
-

@@ -66,4 +66,3 @@ func (p *kickPage) fillKickTable() {
 		p.KickRows = append(p.KickRows, row)
 	}
 }
-

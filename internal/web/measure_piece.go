@@ -121,4 +121,3 @@ func changeWords(c limit.Change) string {
 	}
 	return text
 }
-
