@@ -74,6 +74,9 @@ func printKick(w io.Writer, v poolside.KickView) error {
 	if err := printSummary(w, v.Result); err != nil {
 		return err
 	}
+	for _, c := range f.Changes {
+		fmt.Fprintln(w, "change: "+report.ChangeWords(c))
+	}
 	for _, text := range f.CannotTell {
 		fmt.Fprintln(w, "cannot tell: "+text)
 	}

@@ -183,13 +183,20 @@ func TestImplausibleSpans(t *testing.T) {
 			}
 		}
 		for _, outside := range []float64{edge[0] * 0.98, edge[1] * 1.02} {
-			if flags := Implausible(result(map[string]float64{id: outside})); len(flags) != 1 || flags[0].Measure != id {
+			r := result(map[string]float64{id: outside})
+			set(r, id, func(m *kick.Measure) { m.Low, m.High = outside, outside })
+			if flags := Implausible(r); len(flags) != 1 || flags[0].Measure != id {
 				t.Errorf("%s = %g: flags %v", id, outside, flags)
 			}
 		}
 		if flags := Implausible(result(map[string]float64{id: math.NaN()})); len(flags) > 0 {
 			t.Errorf("%s without a value is flagged: %v", id, flags)
 		}
+	}
+	near := result(map[string]float64{"ankle_range": 33})
+	set(near, "ankle_range", func(m *kick.Measure) { m.Low, m.High = 29, 37 })
+	if flags := Implausible(near); len(flags) > 0 {
+		t.Errorf("an ankle range whose band reaches the span is flagged: %v", flags)
 	}
 	for length, want := range map[float64]int{0.95: 0, 0.97: 1} {
 		if flags := Implausible(result(map[string]float64{"kick_length": length})); len(flags) != want {

@@ -32,6 +32,16 @@ var bounds = []bound{
 	{"ankle_range", 34, 64, "the marks of knee, ankle and toe"},
 }
 
+// touches reports whether the measure or any of its band lies within the span: a
+// value just outside it may be an honest one just inside.
+func (b bound) touches(m kick.Measure) bool {
+	low, high := m.Value, m.Value
+	if !math.IsNaN(m.Low) && !math.IsNaN(m.High) {
+		low, high = m.Low, m.High
+	}
+	return high >= b.low && low <= b.high
+}
+
 // Strouhal numbers outside this span are checked (hydrodynamics.md, section 12).
 // A low one means that the swimmer is faster than the kick explains, as in a
 // published sample with 1.9 Hz, 0.45 m and 1.8 m/s, which gives 0.475
@@ -70,7 +80,7 @@ func Implausible(r *kick.Result) []Flag {
 	}
 	for _, b := range bounds {
 		m, ok := value(b.measure)
-		if !ok || (m.Value >= b.low && m.Value <= b.high) {
+		if !ok || b.touches(m) {
 			continue
 		}
 		flags = append(flags, Flag{b.measure, fmt.Sprintf("%s is %s. %s to %s is usual; check %s.",

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
 	"strings"
 
 	"underkick/internal/film"
@@ -62,7 +63,8 @@ func (a *App) BringIn(ctx context.Context, in BringIn) (out BroughtIn, err error
 		return BroughtIn{}, err
 	}
 	if _, err := engine.Probe(ctx, staged.Path()); err != nil {
-		return BroughtIn{}, inputf("%s was not kept: %w", in.FileName, err)
+		// The film engine knows the copy's name only; a person knows the file's.
+		return BroughtIn{}, inputf("%s Nothing was kept.", strings.ReplaceAll(err.Error(), filepath.Base(staged.Path()), in.FileName))
 	}
 	visit, err = a.visitOf(ctx, visit)
 	if err != nil {

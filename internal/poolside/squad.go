@@ -136,10 +136,11 @@ func (a *App) Swimmer(ctx context.Context, id string) (SwimmerView, error) {
 	return view, nil
 }
 
-// lastSentence returns the finding of the newest visit that has one.
+// lastSentence returns the finding of the last measured run, as the squad list
+// does: the newest visit's last clip and its last run.
 func lastSentence(visits []VisitView) (sentence, runID string) {
 	for _, v := range visits {
-		for _, c := range v.Clips {
+		for _, c := range slices.Backward(v.Clips) {
 			for _, r := range slices.Backward(c.Runs) {
 				if r.Sentence != "" {
 					return r.Sentence, r.Run.ID

@@ -29,6 +29,7 @@ type kickPage struct {
 	LookAt      string // what shows the finding
 	Qualities   []qualityPiece
 	Context     []measurePiece
+	Changes     []string // of speed and rhythm since the earlier visit
 	Groups      []measureGroup
 	KickColumns []string
 	KickRows    []kickRow
@@ -87,6 +88,7 @@ func (p *kickPage) fill() {
 	for _, c := range p.Finding.Context {
 		p.Context = append(p.Context, comparison(c))
 	}
+	p.Changes = otherChanges(p.Finding)
 	p.Groups = measureGroups(p.Result)
 	p.fillKickTable()
 	for _, o := range p.Own {
@@ -94,6 +96,23 @@ func (p *kickPage) fill() {
 			p.OtherRuns = append(p.OtherRuns, otherRun{o.ID, o.When, report.Value(speed)})
 		}
 	}
+}
+
+// otherChanges are the changes that no quality shows.
+func otherChanges(f *limit.Finding) []string {
+	shown := map[string]bool{}
+	for _, q := range f.Qualities {
+		for _, c := range q.Change {
+			shown[c.Measure] = true
+		}
+	}
+	var words []string
+	for _, c := range f.Changes {
+		if !shown[c.Measure] {
+			words = append(words, report.ChangeWords(c))
+		}
+	}
+	return words
 }
 
 // fillEvidence says where to look, and draws the curve of an angle where the

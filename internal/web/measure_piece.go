@@ -69,7 +69,7 @@ type halfPiece struct {
 func quality(q limit.Quality) qualityPiece {
 	p := qualityPiece{Name: q.Name, Down: half(q.Down, 3), Up: half(q.Up, 1)}
 	for _, c := range q.Change {
-		p.Changes = append(p.Changes, changeWords(c))
+		p.Changes = append(p.Changes, report.ChangeWords(c))
 	}
 	return p
 }
@@ -102,22 +102,4 @@ func (p *halfPiece) shareReasons() {
 	for i := range p.Rows {
 		p.Rows[i].Reasons = slices.DeleteFunc(p.Rows[i].Reasons, func(s string) bool { return slices.Contains(p.Reasons, s) })
 	}
-}
-
-// changeWords says what became of a measure since the earlier visit.
-func changeWords(c limit.Change) string {
-	name := limit.Name(c.Measure)
-	if c.Verdict == limit.Refused {
-		text := name + ": no verdict against " + c.When + "."
-		for _, why := range c.Why {
-			text += " " + why
-		}
-		return text
-	}
-	text := fmt.Sprintf("%s: %s since %s (%s then, %s now; smallest real change %s).", name, c.Verdict, c.When,
-		report.WithUnit(c.Measure, c.Unit, c.Then), report.WithUnit(c.Measure, c.Unit, c.Now), report.WithUnit(c.Measure, c.Unit, c.Smallest))
-	if c.Exploratory {
-		text += " Exploratory."
-	}
-	return text
 }
