@@ -1,0 +1,92 @@
+package cli
+
+import (
+	"context"
+
+	"underkick/internal/body"
+	"underkick/internal/poolside"
+)
+
+// runOptions are the options that name one run: a clip with marks or a landmark table,
+// its scale and its swimmer.
+type runOptions struct {
+	request poolside.FileRequest
+	sex     string
+	film    filmOptions
+}
+
+func (o *runOptions) register(f *flags) {
+	r := &o.request
+	f.StringVar(&r.Marks, "marks", "", "marks `FILE`: our JSON, CSV, or COCO keypoints JSON")
+	f.StringVar(&r.Mapping, "mapping", "", "mapping `FILE` for COCO keypoints: keypoint name to landmark")
+	f.StringVar(&r.Traces, "traces", "", "landmark table `FILE` (CSV) to measure without film")
+	f.Float64Var(&r.FPS, "fps", 0, "pictures per second `N` of a table without time_s")
+	f.Float64Var(&r.TrueFPS, "true-fps", 0, "how many pictures per second `F` a slow-motion file was really filmed at")
+	f.Float64Var(&r.MetresPerPx, "metres-per-px", 0, "scale `S`: metres in the swimmer's plane per pixel")
+	f.StringVar(&r.Plane, "plane", "", "plane `FILE`: points in the picture and where they are in metres")
+	f.Float64Var(&r.Subject.Height, "height", 0, "standing height `M` in metres")
+	f.Float64Var(&r.Subject.Mass, "mass", 0, "body mass `KG`")
+	f.StringVar(&o.sex, "sex", "", "`m|f`: table of body segments; unknown uses m and says so")
+	f.BoolVar(&r.Supine, "supine", false, "the swimmer lies on the back")
+	o.film.register(f)
+}
+
+// check refuses combinations that cannot be meant.
+func (o *runOptions) check(names []string) error {
+	r := &o.request
+	switch {
+	case len(names) > 1:
+		return usagef("give one clip, not %d", len(names))
+	case len(names) == 1 && r.Traces != "":
+		return usagef("give a clip with --marks, or --traces without a clip")
+	case len(names) == 0 && r.Traces == "":
+		return usagef("give a clip with --marks FILE, or --traces FILE")
+	case len(names) == 1 && r.Marks == "":
+		return usagef("%s needs --marks FILE", names[0])
+	case r.Traces != "" && r.Marks != "":
+		return usagef("--marks goes with a clip, --traces without one")
+	case r.MetresPerPx != 0 && r.Plane != "":
+		return usagef("give --metres-per-px or --plane, not both")
+	case r.Traces != "" && r.TrueFPS != 0:
+		return usagef("--true-fps goes with a clip; use --fps with --traces")
+	case r.Traces == "" && r.FPS != 0:
+		return usagef("--fps goes with --traces; a clip has its own times (--true-fps for slow motion)")
+	}
+	for name, v := range map[string]float64{"--fps": r.FPS, "--true-fps": r.TrueFPS, "--metres-per-px": r.MetresPerPx, "--height": r.Subject.Height, "--mass": r.Subject.Mass} {
+		if v < 0 || v != v || v > 1e6 {
+			return usagef("%s must be a positive number", name)
+		}
+	}
+	if h := r.Subject.Height; h != 0 && (h < 0.8 || h > 2.6) {
+		return usagef("--height is in metres (0.8 to 2.6), not %g", h)
+	}
+	if m := r.Subject.Mass; m != 0 && (m < 15 || m > 250) {
+		return usagef("--mass is in kilograms (15 to 250), not %g", m)
+	}
+	if r.MetresPerPx == 0 && r.Plane == "" && r.Subject.Height == 0 {
+		return usagef("pixels need a scale: give --metres-per-px, --plane, or at least --height")
+	}
+	switch o.sex {
+	case "":
+	case "m":
+		r.Subject.Sex = body.Male
+	case "f":
+		r.Subject.Sex = body.Female
+	default:
+		return usagef("--sex is m or f, not %q", o.sex)
+	}
+	if len(names) == 1 {
+		r.Clip = names[0]
+	}
+	return nil
+}
+
+// openFilm starts the film engine if a clip is to be read.
+func (o *runOptions) openFilm(ctx context.Context, s streams) error {
+	if o.request.Clip == "" {
+		return nil
+	}
+	engine, err := o.film.open(ctx, s)
+	o.request.Film = engine
+	return err
+}
