@@ -1,0 +1,100 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"text/tabwriter"
+
+	"underkick/internal/limit/worth"
+	"underkick/internal/poolside"
+)
+
+// printWorth prints an estimate in words and speeds: no forces and no powers.
+func printWorth(w io.Writer, v *poolside.Worth) error {
+	r := v.Result
+	if r.Refused {
+		fmt.Fprintln(w, "no estimate: "+r.Reason)
+		return nil
+	}
+	fmt.Fprintln(w, "limiter: "+r.Limiter)
+	fmt.Fprintln(w, r.Reason)
+	if r.Sentence != "" {
+		fmt.Fprintln(w, r.Sentence)
+	}
+	fmt.Fprintln(w, "Model estimates, if everything else stays:")
+	t := tabwriter.NewWriter(w, 0, 4, 2, ' ', 0)
+	fmt.Fprintln(t, "  \talone\tband\tshare\tsame effort\tpower\tevidence")
+	for _, p := range r.Parts {
+		name := p.Quality.String()
+		if p.Step != "" {
+			name += " (" + p.Step + ")"
+		}
+		line(t, name, p.SpeedChange, p.Shapley.Value, p.EqualEffort, p.PowerChange, p.Evidence)
+	}
+	for _, c := range r.Changes {
+		line(t, c.Change.String(), c.SpeedChange, math.NaN(), c.EqualEffort, c.PowerChange, c.Evidence)
+	}
+	if err := t.Flush(); err != nil {
+		return fmt.Errorf("print the estimate: %w", err)
+	}
+	printEvidence(w, r)
+	if !math.IsNaN(r.Unexplained.Value) {
+		fmt.Fprintf(w, "not explained by the kick: %s\n", change(r.Unexplained.Value))
+	}
+	for _, f := range r.Flags {
+		fmt.Fprintln(w, "doubt: "+f.Text)
+	}
+	for _, text := range v.Warnings {
+		fmt.Fprintln(w, "note: "+text)
+	}
+	return nil
+}
+
+func line(w io.Writer, name string, b worth.Band, share, equal, power float64, evidence string) {
+	band := "–"
+	if !math.IsNaN(b.Low) {
+		band = fmt.Sprintf("%.2f to %.2f m/s", b.Low, b.High)
+	}
+	fmt.Fprintf(w, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\n", name, change(b.Value), band, change(share), change(equal), percent(power), label(evidence))
+}
+
+// label is the short form of an evidence line, before its colon.
+func label(evidence string) string {
+	short, _, _ := strings.Cut(evidence, ":")
+	return short
+}
+
+// printEvidence writes out what the table names in short.
+func printEvidence(w io.Writer, r *worth.Result) {
+	told := map[string]bool{}
+	tell := func(name, evidence string) {
+		if label(evidence) != evidence && !told[evidence] {
+			told[evidence] = true
+			fmt.Fprintf(w, "%s, %s\n", name, evidence)
+		}
+	}
+	for _, p := range r.Parts {
+		tell(p.Quality.String(), p.Evidence)
+	}
+	for _, c := range r.Changes {
+		tell(c.Name, c.Evidence)
+	}
+}
+
+// change writes a change of speed, "–" where it is not known.
+func change(v float64) string {
+	if math.IsNaN(v) {
+		return "–"
+	}
+	return fmt.Sprintf("%+.2f m/s", v)
+}
+
+// percent writes a change of power as a share of what the kick takes now.
+func percent(v float64) string {
+	if math.IsNaN(v) {
+		return "–"
+	}
+	return fmt.Sprintf("%+.0f %%", 100*v)
+}

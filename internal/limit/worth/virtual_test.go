@@ -1,0 +1,131 @@
+package worth
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"underkick/internal/body"
+	"underkick/internal/kick"
+	"underkick/internal/series"
+	"underkick/internal/swim"
+)
+
+// camera is how a virtual swimmer is filmed.
+type camera struct {
+	kicks  int     // whole kicks in view; 0 = 5
+	rate   float64 // pictures per second; 0 = 120
+	point  float64 // white noise per axis, m
+	offset float64 // standard error of each landmark's constant offset, m
+	pace   float64 // speed of the swimmer in view over the swim's, 0 = 1
+	slow   float64 // share of the speed lost from kick to kick
+}
+
+// filmRun films a swim and measures it. rng is the only source of chance.
+func filmRun(o *swim.Orbit, c camera, rng *rand.Rand) Run {
+	if c.kicks == 0 {
+		c.kicks = 5
+	}
+	if c.rate == 0 {
+		c.rate = 120
+	}
+	var times []float64
+	for i := 0; float64(i)/c.rate < (float64(c.kicks)+1.2)*o.Period(); i++ {
+		times = append(times, float64(i)/c.rate)
+	}
+	m := o.Motion(times, rng.Float64())
+	for i, at := range times {
+		lost := c.slow * o.Speed / o.Period() * at * at / 2
+		for _, l := range m.Paths {
+			l.X[i] -= lost
+		}
+	}
+	off := drawOffsets(c.offset, rng)
+	moving := moved(m, &off)
+	for _, l := range chained {
+		p := moving.Paths[l]
+		for i := range p.X {
+			p.X[i] += c.point * rng.NormFloat64()
+			p.Y[i] += c.point * rng.NormFloat64()
+		}
+	}
+	r, err := kick.MeasureRun(context.Background(), moving, o.Subject(), kick.Options{Draws: -1})
+	if err != nil {
+		panic(err)
+	}
+	return Run{Result: r}
+}
+
+// A fault is something a swimmer does wrong, and the part it should be named for.
+type fault struct {
+	name string
+	part string // "none" for no fault
+	make func(m *swim.Model, good *swim.Orbit) swim.Kick
+}
+
+// bump adds a raised cosine cubed about a phase to a joint, as HipAtEnd does to the hip.
+func bump(k swim.Kick, j body.Joint, angle, at float64) swim.Kick {
+	f := k.Joints[j]
+	x := make([]float64, 256)
+	for i := range x {
+		p := float64(i) / 256
+		x[i] = f.At(p) + angle*math.Pow((1+math.Cos(2*math.Pi*(p-at)))/2, 3)
+	}
+	k.Joints[j] = series.Harmonics(x, 8)
+	return k
+}
+
+// late returns the kick with a joint's curve put off by a share of the kick.
+func late(k swim.Kick, j body.Joint, by float64) swim.Kick {
+	f := k.Joints[j]
+	x := make([]float64, 256)
+	for i := range x {
+		x[i] = f.At(float64(i)/256 - by)
+	}
+	k.Joints[j] = series.Harmonics(x, 8)
+	return k
+}
+
+func cutShort(_ *swim.Model, o *swim.Orbit) swim.Kick {
+	_, bottom, _ := o.Toe()
+	return bump(o.Kick.HipAtEnd(-7*rad, bottom), body.KneeJoint, 10*rad, bottom)
+}
+
+func evenSpeed(m *swim.Model, o *swim.Orbit) swim.Kick {
+	p := split(&m.Chain, o.Kick)
+	q := *p
+	even := make([]float64, halfSamples+1)
+	for i := range even {
+		u := float64(i) / halfSamples
+		even[i] = 0.8*u + 0.2*p.halves[0].progress[i]
+	}
+	q.halves[0].progress = even
+	// The even law with the good kick's postures at each progress.
+	return assemble(p, &q, only(Build), o.Kick.Pitch)
+}
+
+// The faults of the model's description, section 7.
+var faults = []fault{
+	{"good", "none", func(_ *swim.Model, o *swim.Orbit) swim.Kick { return o.Kick }},
+	{"flat-footed", "facing", func(_ *swim.Model, o *swim.Orbit) swim.Kick { return o.Kick.Pointed(-11 * rad) }},
+	{"cut-short", "sweep", cutShort},
+	{"even-speed", "build", evenSpeed},
+	{"slow tempo", "tempo", func(_ *swim.Model, o *swim.Orbit) swim.Kick { return o.Kick.Faster(0.93) }},
+}
+
+// goodAndFaulty swims a kick and its faulty form in one body.
+func goodAndFaulty(t testing.TB, m *swim.Model, k swim.Kick, f fault) (good, faulty *swim.Orbit) {
+	t.Helper()
+	good, err := m.Swim(k, swim.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	faulty, err = m.Swim(f.make(m, good), swim.Options{Warm: good})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return good, faulty
+}
+
+func goodKicks() []swim.Kick { return append([]swim.Kick{swim.Reference()}, swim.Templates()...) }
