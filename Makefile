@@ -43,8 +43,8 @@ fuzz: ## every fuzz target for one minute
 bench:
 	CGO_ENABLED=0 $(GO) test -run '^$$' -bench . -benchmem ./...
 
-demo-clips: ## render the demo's clips again (minutes)
-	CGO_ENABLED=0 $(GO) run ./cmd/underkick demo --render internal/demo/clips
+demo-clips: ## render the demo clips again, by the embedded engine so that the bytes are the same everywhere (minutes)
+	CGO_ENABLED=0 $(GO) run ./cmd/underkick demo --render internal/demo/clips --film embedded
 
 validation: ## measure the marking against the demo's truth again: docs/validation-landmarks.md
 	CGO_ENABLED=0 $(GO) run ./cmd/underkick evaluate --demo --markdown > docs/validation-landmarks.md
