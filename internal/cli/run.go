@@ -2,6 +2,8 @@ package cli
 
 import (
 	"context"
+	"fmt"
+	"io"
 
 	"underkick/internal/body"
 	"underkick/internal/poolside"
@@ -28,6 +30,7 @@ func (o *runOptions) register(f *flags) {
 	f.Float64Var(&r.Subject.Mass, "mass", 0, "body mass `KG`")
 	f.StringVar(&o.sex, "sex", "", "`m|f`: table of body segments; unknown uses m and says so")
 	f.BoolVar(&r.Supine, "supine", false, "the swimmer lies on the back")
+	f.BoolVar(&r.Steady, "steady", false, "follow a moving camera by what stands still in the picture; the scale then holds for one picture (the plane's \"frame\", else the first marked)")
 	o.film.register(f)
 }
 
@@ -49,6 +52,10 @@ func (o *runOptions) check(names []string) error {
 		return usagef("give --metres-per-px or --plane, not both")
 	case r.Traces != "" && r.TrueFPS != 0:
 		return usagef("--true-fps goes with a clip; use --fps with --traces")
+	case r.Traces != "" && r.Steady:
+		return usagef("--steady needs the film: give a clip with --marks")
+	case r.Steady && r.MetresPerPx == 0 && r.Plane == "":
+		return usagef("--steady needs a scale that holds for one picture: give --plane or --metres-per-px")
 	case r.Traces == "" && r.FPS != 0:
 		return usagef("--fps goes with --traces; a clip has its own times (--true-fps for slow motion)")
 	}
@@ -86,7 +93,21 @@ func (o *runOptions) openFilm(ctx context.Context, s streams) error {
 	if o.request.Clip == "" {
 		return nil
 	}
+	if o.request.Steady {
+		o.request.Progress = quarters(s.err, "following the camera")
+	}
 	engine, err := o.film.open(ctx, s)
 	o.request.Film = engine
 	return err
+}
+
+// quarters says what is being done at every quarter of it.
+func quarters(w io.Writer, doing string) func(done, total int) {
+	said := 0
+	return func(done, total int) {
+		if q := 4 * done / max(total, 1); q > said {
+			said = q
+			fmt.Fprintf(w, "%s: %d %% of %d pictures\n", doing, 25*q, total)
+		}
+	}
 }

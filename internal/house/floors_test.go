@@ -17,7 +17,7 @@ const module = "underkick"
 // floors is the house of docs/architecture.md. A sub-package not named here
 // stands on its parent's floor.
 var floors = map[string]int{
-	"internal/series": 0, "internal/spread": 0, "internal/chart": 0,
+	"internal/series": 0, "internal/raster": 0, "internal/spread": 0, "internal/chart": 0,
 	"internal/body": 1, "internal/camera": 1, "internal/hydro": 1,
 	"internal/table": 2, "internal/trace": 2, "internal/kick": 2, "internal/swim": 2,
 	"internal/limit": 3, "internal/score": 3,

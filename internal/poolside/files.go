@@ -32,6 +32,9 @@ type FileRequest struct {
 	Plane       string  // plane file, "" for none
 	Subject     body.Subject
 	Supine      bool
+
+	Steady   bool                  // follow a moving camera by what stands still in the pictures of Clip
+	Progress func(done, total int) // of steadying, pictures; nil for none
 }
 
 // MeasureFiles measures one clip or one landmark table. Errors about the files
@@ -55,7 +58,13 @@ func MeasureFiles(ctx context.Context, req FileRequest) (*Measured, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := in.scale(req, marks); err != nil {
+	if req.Steady {
+		notes, err := in.steady(ctx, req, marks)
+		if err != nil {
+			return nil, err
+		}
+		warnings = append(warnings, notes...)
+	} else if err := in.scale(req, marks); err != nil {
 		return nil, err
 	}
 	out, err := measure(ctx, in)

@@ -1,0 +1,310 @@
+package steady
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"underkick/internal/raster"
+)
+
+// Options of a Steadier. The zero value steadies on the background alone.
+type Options struct {
+	// Plane are points of the swimmer's plane in the base picture, px, such as the
+	// ends of a measuring rod or the corners of a rectangle. What is seen along the
+	// lines that join them is taken to lie in the plane as far as most of it agrees.
+	Plane [][2]float64
+}
+
+// Numbers of the following, px of the pictures handed in.
+const (
+	cornerCell     = 40  // corners are taken from cells of this size,
+	perCell        = 3   // so many at most from each
+	leastCorner    = 1.0 // strength of the weakest corner, brightness2/px2
+	patchRadius    = 7   // of the neighbourhood that is found again
+	reach          = 6.0 // of the fine search
+	coarsePatches  = 60  // looked for at a quarter of the size first
+	alike          = 0.5 // correlation below which a find is not believed
+	keyLeft        = 0.5 // share of a key's patches still in view below which a new key is made
+	levels         = 2   // halvings for the coarse search
+	coarseness     = 1 << levels
+	mostBackground = 350  // patches of a key
+	mostLost       = 0.25 // share of lost pictures above which the result is refused
+)
+
+// ErrNothingStill is wrapped when there is too little in the picture to hold on to.
+var ErrNothingStill = errors.New("the camera's motion cannot be found")
+
+// Steadier follows the camera through pictures handed in one after the other.
+type Steadier struct {
+	opt    Options
+	centre [2]float64
+	size   float64
+	keys   []*key
+	last   Transform // background, base picture to the last one
+	before Transform // the same one picture earlier
+	frames []Frame
+	strip  *strip     // nil without points of the plane
+	adjust adjustment // of the plane against the background in the last picture
+}
+
+// key is a picture whose patches are looked for in others.
+type key struct {
+	background Transform // base picture to this one
+	mean       *mean     // of all pictures laid on this one
+	patches    []patch
+	age        int // pictures laid on since the patches were taken
+}
+
+type patch struct {
+	fine   raster.Patch
+	coarse *raster.Patch
+}
+
+// Frame is how the camera stood in one picture.
+type Frame struct {
+	Map        Transform  // base picture to this one, for points of the swimmer's plane
+	Lost       bool       // too little was found again; Map is that of the picture before
+	Background int        // patches that agree on the background's motion
+	InPlane    float64    // share of the points along the plane's lines that were found again
+	Random     float64    // standard error of the map from halves of the patches, px
+	Bend       float64    // rms misfit of the plane's left and right half after the fit, px; 0 without plane points
+	Parallax   [2]float64 // shift of the plane's points against the background, px
+}
+
+// New returns a Steadier whose base picture is g. The error wraps ErrNothingStill
+// where g has too little structure.
+func New(g *raster.Grey, opt Options) (*Steadier, error) {
+	s := &Steadier{opt: opt, centre: [2]float64{float64(g.W) / 2, float64(g.H) / 2}, size: float64(g.W) / 2, last: identity, before: identity}
+	pyramid := raster.Pyramid(g, levels)
+	k := s.newKey(pyramid[0], identity)
+	s.keys = append(s.keys, k)
+	if n := len(k.patches); n < 3*fewest {
+		return nil, fmt.Errorf("%w: only %d points of the picture stand out from what is around them; film where tiles, lines or a wall are seen", ErrNothingStill, n)
+	}
+	if len(opt.Plane) > 1 {
+		s.strip = newStrip(pyramid[0], opt.Plane)
+	}
+	s.frames = append(s.frames, Frame{Map: identity, Background: len(k.patches)})
+	return s, nil
+}
+
+// newKey makes a key of a smoothed picture.
+func (s *Steadier) newKey(g *raster.Grey, background Transform) *key {
+	k := &key{background: background, mean: newMean(g)}
+	s.takePatches(k)
+	return k
+}
+
+// takePatches takes the corners of a key's mean picture.
+func (s *Steadier) takePatches(k *key) {
+	g := k.mean.picture
+	small := g.Halve().Halve()
+	back := k.background.Inverse()
+	k.patches, k.age = k.patches[:0], 0
+	for _, c := range raster.Corners(g, cornerCell, perCell, leastCorner) {
+		if x, y := back.At(c.X, c.Y); besideSegments(s.opt.Plane, x, y, stripReach) {
+			continue
+		}
+		fine, ok := raster.Cut(g, c.X, c.Y, patchRadius)
+		if !ok {
+			continue
+		}
+		p := patch{fine: fine}
+		if len(k.patches) < coarsePatches {
+			if q, ok := raster.Cut(small, c.X/coarseness, c.Y/coarseness, patchRadius); ok {
+				p.coarse = &q
+			}
+		}
+		if k.patches = append(k.patches, p); len(k.patches) == mostBackground {
+			break
+		}
+	}
+}
+
+// Add follows the camera into the next picture, which must have the base's size.
+func (s *Steadier) Add(g *raster.Grey) {
+	pyramid := raster.Pyramid(g, levels)
+	// The camera goes on as it went: the same step once more.
+	expected := s.last.After(s.before.Inverse()).After(s.last)
+	k := s.choose(expected, g)
+	pairs, rel, agree := s.find(k, pyramid, expected)
+	prev := s.frames[len(s.frames)-1]
+	if prev.Lost {
+		for _, other := range s.keys { // anywhere the camera has been
+			if agree < fewest {
+				k = other
+				pairs, rel, agree = s.find(k, pyramid, k.background)
+			}
+		}
+	}
+	if agree < fewest {
+		s.frames = append(s.frames, Frame{Map: prev.Map, Lost: true, Background: agree})
+		s.before = s.last
+		return
+	}
+	now := rel.After(k.background)
+	f := Frame{Map: now, Background: agree}
+	s.intoPlane(&f, pyramid[0], now)
+	f.Random = s.random(pairs, rel, k, f.InPlane > 0)
+	s.frames = append(s.frames, f)
+	s.before, s.last = s.last, now
+	s.learn(k, pyramid[0], rel)
+	if s.left(k, now, g) < keyLeft {
+		s.keys = append(s.keys, s.newKey(pyramid[0], now))
+	}
+}
+
+// find looks for a key in a picture: the pairs, the map from the key to the picture
+// and how many agree on it.
+func (s *Steadier) find(k *key, pyramid []*raster.Grey, expected Transform) ([]pair, Transform, int) {
+	fromKey := s.coarse(k, pyramid, expected.After(k.background.Inverse()))
+	pairs := s.findAll(k, pyramid[0], fromKey)
+	rel, agree := fitTransform(pairs, s.centre, s.size)
+	return pairs, rel, agree
+}
+
+// learn lays a picture on its key, and takes the patches anew now and then: what
+// does not stand still fades from the mean, what does stays.
+func (s *Steadier) learn(k *key, g *raster.Grey, rel Transform) {
+	k.mean.add(g, rel)
+	k.age++
+	if k.age >= min(4+k.mean.n/2, 25) {
+		s.takePatches(k)
+	}
+}
+
+// choose returns the oldest key of which enough should be in view.
+func (s *Steadier) choose(expected Transform, g *raster.Grey) *key {
+	for _, k := range s.keys {
+		if s.left(k, expected, g) >= keyLeft {
+			return k
+		}
+	}
+	return s.keys[len(s.keys)-1]
+}
+
+// left is the share of a key's patches that are in view where the camera stands so.
+func (s *Steadier) left(k *key, now Transform, g *raster.Grey) float64 {
+	m := now.After(k.background.Inverse())
+	n := 0
+	for i := range k.patches {
+		x, y := m.At(k.patches[i].fine.X, k.patches[i].fine.Y)
+		if g.Inside(x, y, patchRadius+1) {
+			n++
+		}
+	}
+	return float64(n) / float64(max(len(k.patches), 1))
+}
+
+// coarse corrects the expected map by the median shift of some patches in a small
+// picture, which reaches farther.
+func (s *Steadier) coarse(k *key, pyramid []*raster.Grey, expected Transform) Transform {
+	if len(pyramid) <= levels {
+		return expected
+	}
+	small := expected.Resized(1.0 / coarseness)
+	var dx, dy []float64
+	for i := range k.patches {
+		p := k.patches[i].coarse
+		if p == nil {
+			continue
+		}
+		if f, ok := p.Find(pyramid[levels], small.At, patchRadius); ok && f.Alike > alike {
+			x, y := small.At(p.X, p.Y)
+			dx, dy = append(dx, coarseness*(f.X-x)), append(dy, coarseness*(f.Y-y))
+		}
+	}
+	if len(dx) < fewest {
+		return expected
+	}
+	return Transform{1, 0, median(dx), 0, 1, median(dy), 0, 0, 1}.After(expected)
+}
+
+func median(x []float64) float64 {
+	slices.Sort(x)
+	return x[len(x)/2]
+}
+
+// findAll looks for all patches of a key.
+func (s *Steadier) findAll(k *key, g *raster.Grey, expected Transform) []pair {
+	found := make([]pair, len(k.patches))
+	ok := make([]bool, len(k.patches))
+	each(len(k.patches), func(i int) {
+		p := &k.patches[i].fine
+		f, good := p.Find(g, expected.At, reach)
+		if ok[i] = good && f.Alike > alike; ok[i] {
+			found[i] = pair{p.X, p.Y, f.X, f.Y}
+		}
+	})
+	var pairs []pair
+	for i, p := range found {
+		if ok[i] {
+			pairs = append(pairs, p)
+		}
+	}
+	return pairs
+}
+
+// random fits the map from every second pair and from the others and returns the
+// standard error of the whole: half the rms distance of the two at four points.
+// Where the plane's points were found they hold shift, zoom and turn, and only what
+// is left of the difference counts.
+func (s *Steadier) random(pairs []pair, m Transform, k *key, held bool) float64 {
+	var part [2][]pair
+	n := 0
+	for i := range pairs {
+		if miss(&m, &pairs[i]) < 2*near {
+			part[n%2] = append(part[n%2], pairs[i])
+			n++
+		}
+	}
+	if n < 2*fewest {
+		return near
+	}
+	a, b := refine(part[0], m, s.centre, s.size), refine(part[1], m, s.centre, s.size)
+	if held {
+		b = s.heldTo(a, b, k)
+	}
+	sum := 0.0
+	for _, d := range [][2]float64{{-0.5, -0.25}, {0.5, -0.25}, {-0.5, 0.25}, {0.5, 0.25}} {
+		x, y := s.centre[0]+d[0]*s.size, s.centre[1]+d[1]*s.size
+		u, v := a.At(x, y)
+		sum += math.Pow(miss(&b, &pair{x, y, u, v}), 2)
+	}
+	return math.Sqrt(sum/4) / 2
+}
+
+// heldTo moves map b so that it agrees with a at two of the plane's points.
+func (s *Steadier) heldTo(a, b Transform, k *key) Transform {
+	var ends [2]pair
+	for i, p := range s.opt.Plane[:2] {
+		x, y := k.background.At(p[0], p[1])
+		ends[i].x, ends[i].y = b.At(x, y)
+		ends[i].u, ends[i].v = a.At(x, y)
+	}
+	if m, ok := similarity(ends[0], ends[1]); ok {
+		return m.After(b)
+	}
+	return b
+}
+
+// intoPlane moves a frame's map from the background into the swimmer's plane.
+func (s *Steadier) intoPlane(f *Frame, g *raster.Grey, background Transform) {
+	if s.strip == nil {
+		return
+	}
+	fit, ok := s.strip.find(g, background, s.adjust)
+	if !ok { // once more from the background itself
+		fit, ok = s.strip.find(g, background, adjustment{})
+	}
+	middle := s.strip.middle
+	if ok {
+		s.adjust = fit.adjustment
+		s.strip.learn(g, s.adjust.of(background, middle[0], middle[1]))
+		f.InPlane, f.Bend = fit.used, fit.bend
+	}
+	f.Map = s.adjust.of(background, middle[0], middle[1]) // out of view: as last seen
+	f.Parallax = [2]float64{s.adjust.dx, s.adjust.dy}
+}
