@@ -21,6 +21,8 @@ func (b *builder) signals(kicks []Kick) Signals {
 			out.Points[l] = s.relative(k)
 		}
 	}
+	origin := s.origin()
+	out.Origin = &Points{X: slices.Clone(origin.x), Y: slices.Clone(origin.y)}
 	for _, k := range kicks {
 		if k.Number > 0 {
 			s.phase(out.Phase, k)
@@ -30,19 +32,21 @@ func (b *builder) signals(kicks []Kick) Signals {
 	return out
 }
 
-// relative is a track relative to the hip.
+// origin is the hip, or the point of the travel line beside the centre of mass where
+// there is no hip.
+func (s *scene) origin() track {
+	if hip := s.lm[body.Hip]; hip.ok() {
+		return hip
+	}
+	return track{x: s.com.x, y: make([]float64, len(s.t))}
+}
+
+// relative is a track relative to the origin.
 func (s *scene) relative(k track) *Points {
 	p := &Points{X: slices.Clone(k.x), Y: slices.Clone(k.y)}
-	hip := s.lm[body.Hip]
-	if !hip.ok() {
-		hip = s.com
-		for i := range p.X {
-			p.X[i] -= hip.x[i]
-		}
-		return p
-	}
+	o := s.origin()
 	for i := range p.X {
-		p.X[i], p.Y[i] = p.X[i]-hip.x[i], p.Y[i]-hip.y[i]
+		p.X[i], p.Y[i] = p.X[i]-o.x[i], p.Y[i]-o.y[i]
 	}
 	return p
 }

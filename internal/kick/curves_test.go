@@ -122,3 +122,21 @@ func TestLineInTheAxesThatCameIn(t *testing.T) {
 		}
 	}
 }
+
+// Points and their origin together are the swimmer's way through the travel frame.
+func TestOriginCarriesThePoints(t *testing.T) {
+	s := kicktest.Reference()
+	s.Climb = 6 * degree
+	m := s.Fitted(kicktest.Times(0.1, 3, 120))
+	r := measured(t, m, s.Subject, Options{})
+	sig := r.Signals
+	last := len(sig.T) - 1
+	from, to := sig.Points[body.Toe], sig.Origin
+	way := to.X[last] + from.X[last] - to.X[0] - from.X[0]
+	toe := m.Paths[body.Toe]
+	along := r.Line.Along
+	within(t, "toe's way", way, along[0]*(toe.X[last]-toe.X[0])+along[1]*(toe.Y[last]-toe.Y[0]), 1e-6)
+	if hip := sig.Points[body.Hip]; hip.X[5] != 0 || hip.Y[5] != 0 {
+		t.Error("the hip is the origin")
+	}
+}

@@ -18,6 +18,8 @@ type Signals struct {
 	// the travel line where there is no hip); nil where absent.
 	Points [body.NumLandmarks]*Points
 
+	Origin *Points // what Points are relative to: the hip's own path along and across the travel line, m
+
 	Speed       []float64 // forward speed of the centre of mass (or hip), m/s
 	FootSpeed   []float64 // speed of the foot centre relative to the hip (v), m/s
 	FacingFoot  []float64 // part of the foot that faces back while it moves (c), 0..1
