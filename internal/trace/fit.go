@@ -46,6 +46,8 @@ type Traces struct {
 	times   []float64
 	clock   clock
 	threads []*thread
+	tracks  []*track // in the order of threads
+	tuning  tuning
 	rival   *Traces // with another period that the marks do not rule out; nil when they do
 }
 
@@ -141,6 +143,7 @@ func Fit(times []float64, marks []body.Mark, opt Options) (*Traces, error) {
 	}
 	nodes := instants(times, tracks)
 	each(tracks, func(i int, tr *track) { f.threads[i] = tr.trace(&f.clock, u, most, nodes) })
+	f.tracks, f.tuning = tracks, u
 	f.report()
 	if rival > 0 {
 		f.doubt(marks, opt, rival)

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -121,32 +122,71 @@ func (s *spot) merge(i int, x, y float64) {
 	s.from = append(s.from, i)
 }
 
-// bodySize returns the largest distance between two marks of one frame, median
-// over the frames with at least two landmarks; about the body's length when
-// finger tips and toes are marked together. Without such frames it is the
-// extent of all marks.
+// bodySize returns the distance of the two landmarks that lie farthest apart, each
+// pair judged by its median over the frames on which both are marked; about the
+// body's length when finger tips and toes are marked together somewhere. Frames on
+// which only the foot is marked do not shrink it. Without two landmarks on one
+// frame it is the extent of all marks.
 func bodySize(marks []body.Mark) float64 {
-	byFrame := map[float64][]body.Mark{}
-	for _, m := range marks {
-		byFrame[m.Time] = append(byFrame[m.Time], m)
-	}
-	var sizes []float64
-	for _, ms := range byFrame {
-		size := 0.0
-		for i, a := range ms {
-			for _, b := range ms[:i] {
-				size = max(size, math.Hypot(a.X-b.X, a.Y-b.Y))
-			}
-		}
-		if size > 0 {
-			sizes = append(sizes, size)
+	size := 0.0
+	frames := together(marks)
+	for a := range body.Landmark(body.NumLandmarks) {
+		for b := range a {
+			size = max(size, frames.apart(a, b))
 		}
 	}
-	if len(sizes) == 0 {
+	if size == 0 {
 		return extent(marks)
 	}
-	slices.Sort(sizes)
-	return sizes[len(sizes)/2]
+	return size
+}
+
+// poses are the places marked on single frames; NaN where a landmark is not marked.
+type poses [][body.NumLandmarks][2]float64
+
+// mostPoses bounds the frames looked at for lengths, which are much the same on all.
+const mostPoses = 200
+
+// together gathers marks by frame, thinned evenly where there are many.
+func together(marks []body.Mark) poses {
+	at := map[float64]int{}
+	for _, m := range marks {
+		at[m.Time] = 0
+	}
+	times := slices.Sorted(maps.Keys(at))
+	stride := (len(times)-1)/mostPoses + 1
+	var out poses
+	for i, t := range times {
+		at[t] = -1
+		if i%stride == 0 {
+			at[t] = len(out)
+			out = append(out, [body.NumLandmarks][2]float64{})
+			for l := range out[at[t]] {
+				out[at[t]][l] = [2]float64{math.NaN(), math.NaN()}
+			}
+		}
+	}
+	for _, m := range marks {
+		if i := at[m.Time]; i >= 0 {
+			out[i][m.Landmark] = [2]float64{m.X, m.Y}
+		}
+	}
+	return out
+}
+
+// apart returns the median distance of two landmarks over the frames on which both
+// are marked, 0 where none is.
+func (p poses) apart(a, b body.Landmark) float64 {
+	var all []float64
+	for i := range p {
+		if d := math.Hypot(p[i][a][0]-p[i][b][0], p[i][a][1]-p[i][b][1]); !math.IsNaN(d) {
+			all = append(all, d)
+		}
+	}
+	if len(all) == 0 {
+		return 0
+	}
+	return median(all)
 }
 
 func extent(marks []body.Mark) float64 {

@@ -11,11 +11,12 @@ import (
 // report gathers what the threads have to say.
 func (f *Traces) report() {
 	var kept []*thread
-	for _, th := range f.threads {
+	var of []*track
+	for i, th := range f.threads {
 		if th == nil {
 			continue
 		}
-		kept = append(kept, th)
+		kept, of = append(kept, th), append(of, f.tracks[i])
 		rep := th.report
 		f.Landmarks[th.landmark] = &rep
 		f.Outliers = append(f.Outliers, th.outliers...)
@@ -23,7 +24,7 @@ func (f *Traces) report() {
 			f.Warnings = append(f.Warnings, fmt.Sprintf("%v: %d of %d marks do not fit the others and hardly count; look at them again", th.landmark, n, rep.Marks))
 		}
 	}
-	f.threads = kept
+	f.threads, f.tracks = kept, of
 	slices.Sort(f.Outliers)
 }
 
@@ -34,11 +35,16 @@ func (f *Traces) report() {
 // were not traced are nil. Where the marks do not settle the kick period, the
 // standard errors hold the difference to the other possible period.
 func (f *Traces) Motion() body.Motion {
-	m := f.motion(func(th *thread) [2]course {
-		return [2]course{th.axes[0].course, th.axes[1].course}
-	})
+	m := f.plain()
 	f.widen(m)
 	return m
+}
+
+// plain is Motion without the doubt about the period.
+func (f *Traces) plain() body.Motion {
+	return f.motion(func(th *thread) [2]course {
+		return [2]course{th.axes[0].course, th.axes[1].course}
+	})
 }
 
 // agrees tells whether another fit differs from f by less than the standard

@@ -1,0 +1,315 @@
+package trace
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"underkick/internal/body"
+)
+
+// Why says what a frame is asked for.
+type Why int
+
+// The reasons in the order in which they come up.
+const (
+	First  Why = iota // the first marks, spread over the run and over the kick
+	Tempo             // two lengths of the kick fit the marks; this frame tells them apart
+	Coarse            // speed and sweep are not good enough yet
+	Fine              // build and facing are not good enough yet
+	Spare             // all is good enough; this frame would still narrow the bands most
+)
+
+// Ask is the frame whose marking would help most.
+type Ask struct {
+	Frame     int             // index into the times
+	Landmarks []body.Landmark // to mark on it, most useful first
+	Others    []int           // what to look at when the frame cannot be marked, best first
+	Why       Why
+	Drop      float64 // expected drop of the mean square error asked about, as a share; 0 for First and Tempo
+}
+
+// Advice is how good the traces are and what to mark next.
+type Advice struct {
+	Ask    *Ask // nil when there is nothing left to mark
+	Errors Errors
+	Good   Good
+	Level  int // 0, 1 or 2: which of the two levels is reached
+}
+
+// asked lists the landmarks that measures need, in marking order; the wrist stands
+// in for the finger tips.
+var asked = []body.Landmark{body.Toe, body.Ankle, body.Knee, body.Hip, body.Shoulder, body.Fingertip}
+
+// legs is how many of them move with every kick.
+const legs = 4
+
+// frameCost is what going to another frame costs, in clicks: a key, and finding
+// one's way on a new picture. On the synthetic swimmers the clicks needed hardly
+// depend on it from 1 to 5, the frames fall by a fifth.
+const frameCost = 4
+
+// Advise tells how good the traces f of the marks are and which frame to mark next.
+// times are the frames and marks the marks that f was made from; f is nil while no
+// fit could be made. Where every frame is marked there is nothing left to ask.
+//
+// The choice: each landmark's mean square standard error over the run is held
+// against the limits of Good, and the frame is taken on which marking lowers what
+// is above its limit most per click. By how much a mark lowers it is exact for the
+// Gaussian process of the fit with its tempo and tuning as they stand; the place of
+// a mark does not matter for that, so it is known before marking.
+func Advise(times []float64, marks []body.Mark, f *Traces) Advice {
+	if len(times) == 0 {
+		return Advice{Errors: unknown()}
+	}
+	marks = snap(marks, times)
+	if f == nil {
+		return Advice{Errors: unknown(), Ask: plan(times, marks, lacking(marks, nil))}
+	}
+	a := &adviser{field: newField(f), size: bodySize(marks)}
+	frames := together(marks)
+	a.foot = frames.apart(body.Ankle, body.Toe)
+	a.open = make([]*open, len(f.threads))
+	each(f.threads, func(k int, _ *thread) { o := a.weigh(k); a.open[k] = &o })
+	out := Advice{Errors: a.errors()}
+	out.Good = out.Errors.Good()
+	out.Level = out.Good.Level()
+	switch missing := lacking(marks, f); {
+	case len(missing) > 0:
+		out.Ask = plan(times, marks, missing)
+	case f.rival != nil:
+		out.Ask = a.apart(marks)
+	default:
+		out.Ask = a.choose(out, marks)
+	}
+	return out
+}
+
+// lacking returns the landmarks that are needed and have no trace yet.
+func lacking(marks []body.Mark, f *Traces) []body.Landmark {
+	var counts [body.NumLandmarks]int
+	for _, m := range marks {
+		counts[m.Landmark]++
+	}
+	var out []body.Landmark
+	for _, l := range asked {
+		if l == body.Fingertip && counts[body.Wrist] > counts[l] {
+			l = body.Wrist
+		}
+		if f == nil && counts[l] < fewest || f != nil && f.Landmarks[l] == nil {
+			out = append(out, l)
+		}
+	}
+	if f == nil && len(out) == 0 {
+		return asked // marked often enough, and yet no fit
+	}
+	return out
+}
+
+// adviser weighs the traces of a fit.
+type adviser struct {
+	*field
+	size float64 // length of the body, unit of the marks
+	foot float64 // ankle to toe
+	open []*open // by thread
+}
+
+// errors returns the root mean square standard errors, the doubt about the kick's
+// length included.
+func (a *adviser) errors() Errors {
+	e := unknown()
+	square := [body.NumLandmarks]float64{}
+	doubt := a.doubt()
+	for k, th := range a.f.threads {
+		square[th.landmark] = a.open[k].meanSquare
+		if doubt != nil {
+			for i, v := range doubt[th.landmark] {
+				square[th.landmark] += a.share[i] * v / 2
+			}
+		}
+		e.Landmarks[th.landmark] = math.Sqrt(square[th.landmark]) / a.size
+	}
+	if a.f.Landmarks[body.Toe] != nil && a.f.Landmarks[body.Ankle] != nil && a.foot > 0 {
+		e.Foot = math.Sqrt(square[body.Toe]+square[body.Ankle]) / a.foot
+	}
+	return e
+}
+
+// doubt returns for each landmark and frame of the grid the square of half the
+// distance between the two courses that the marks leave open, per axis as Motion
+// counts it; nil when they leave one.
+func (a *adviser) doubt() [][]float64 {
+	if a.f.rival == nil {
+		return nil
+	}
+	one, other := a.f.plain(), a.f.rival.plain()
+	out := make([][]float64, body.NumLandmarks)
+	for l, p := range one.Paths {
+		q := other.Paths[l]
+		if p == nil || q == nil {
+			continue
+		}
+		for _, i := range a.frames {
+			v := ((p.X[i]-q.X[i])*(p.X[i]-q.X[i]) + (p.Y[i]-q.Y[i])*(p.Y[i]-q.Y[i])) / 2
+			if math.IsNaN(v) {
+				v = 0
+			}
+			out[l] = append(out[l], v)
+		}
+	}
+	return out
+}
+
+// apart asks for the frame on which the two possible courses lie farthest apart,
+// measured in standard errors.
+func (a *adviser) apart(marks []body.Mark) *Ask {
+	doubt := a.doubt()
+	of := a.byLandmark()
+	return a.ask(Tempo, marks, func(l body.Landmark, i int) float64 {
+		if doubt[l] == nil || !slices.Contains(asked[:legs], l) {
+			return 0
+		}
+		return doubt[l][i] / (of[l].at[i] + of[l].click)
+	})
+}
+
+func (a *adviser) byLandmark() (of [body.NumLandmarks]*open) {
+	for k, th := range a.f.threads {
+		of[th.landmark] = a.open[k]
+	}
+	return of
+}
+
+// choose asks for the frame that lowers the errors above their limits most.
+func (a *adviser) choose(now Advice, marks []body.Mark) *Ask {
+	why := [...]Why{Coarse, Fine, Spare}[now.Level]
+	weight := a.weights(now.Errors, why)
+	of := a.byLandmark()
+	whole := 0.0
+	for l, o := range of {
+		if o != nil {
+			whole += weight[l] * o.meanSquare
+		}
+	}
+	return a.ask(why, marks, func(l body.Landmark, i int) float64 {
+		if weight[l] == 0 {
+			return 0
+		}
+		return weight[l] * of[l].gain[i] / whole
+	})
+}
+
+// weights returns how much the mean square error of each landmark counts: by its
+// limit where it is above it, else nothing.
+func (a *adviser) weights(e Errors, why Why) (weight [body.NumLandmarks]float64) {
+	add := func(l body.Landmark, limit float64) {
+		if v := e.Landmarks[l]; !math.IsInf(v, 1) && (v > limit || why == Spare) {
+			weight[l] += 1 / (limit * limit * a.size * a.size)
+		}
+	}
+	if why == Coarse {
+		add(body.Toe, sweepLimit)
+		add(body.Ankle, sweepLimit)
+		add(body.Knee, speedLimit)
+		add(body.Hip, speedLimit)
+		add(body.Shoulder, upperLimit)
+		hand := body.Fingertip
+		if e.Landmarks[body.Wrist] < e.Landmarks[hand] {
+			hand = body.Wrist
+		}
+		add(hand, upperLimit)
+		return weight
+	}
+	add(body.Toe, buildLimit)
+	if e.Foot > footLimit || why == Spare {
+		foot := footLimit * a.foot
+		weight[body.Toe] += 1 / (foot * foot)
+		weight[body.Ankle] += 1 / (foot * foot)
+		add(body.Heel, speedLimit) // only where somebody marks it
+	}
+	return weight
+}
+
+// ask takes the frame with the highest gain per click, and on it the landmarks that
+// are worth their click.
+func (a *adviser) ask(why Why, marks []body.Mark, gain func(l body.Landmark, i int) float64) *Ask {
+	has := map[float64]int{}
+	for _, m := range marks {
+		has[m.Time] |= 1 << m.Landmark
+	}
+	found := make([]offer, len(a.at))
+	for i, t := range a.at {
+		found[i] = a.offer(has[t], i, gain)
+	}
+	best := pick(found)
+	if best < 0 {
+		return nil
+	}
+	ask := &Ask{Frame: a.frames[best], Landmarks: found[best].landmarks, Why: why}
+	if why != Tempo {
+		ask.Drop = found[best].drop
+	}
+	for range otherFrames {
+		for i := range found {
+			if math.Abs(a.at[i]-a.at[best]) < otherApart*a.f.clock.period {
+				found[i].worth = 0
+			}
+		}
+		if best = pick(found); best < 0 {
+			break
+		}
+		ask.Others = append(ask.Others, a.frames[best])
+	}
+	return ask
+}
+
+// Frames to fall back on, and how far they lie from each other, kicks.
+const (
+	otherFrames = 6
+	otherApart  = 0.15
+)
+
+// offer is what marking a frame would bring.
+type offer struct {
+	landmarks []body.Landmark
+	drop      float64
+	worth     float64 // drop per click
+}
+
+// offer takes the landmarks of a frame in the order of their gain for as long as the
+// gain per click grows.
+func (a *adviser) offer(has, i int, gain func(l body.Landmark, i int) float64) offer {
+	type part struct {
+		l body.Landmark
+		v float64
+	}
+	var parts []part
+	for _, th := range a.f.threads {
+		if v := gain(th.landmark, i); v > 0 && has&(1<<th.landmark) == 0 {
+			parts = append(parts, part{th.landmark, v})
+		}
+	}
+	slices.SortStableFunc(parts, func(a, b part) int { return cmp.Compare(b.v, a.v) })
+	var o offer
+	for k, p := range parts {
+		if worth := (o.drop + p.v) / float64(k+1+frameCost); worth > o.worth {
+			o.worth = worth
+			o.drop += p.v
+			o.landmarks = append(o.landmarks, p.l)
+			continue
+		}
+		break
+	}
+	return o
+}
+
+// pick returns the index of the offer worth most, -1 when none is worth anything.
+func pick(found []offer) int {
+	best := -1
+	for i, o := range found {
+		if o.worth > 0 && (best < 0 || o.worth > found[best].worth) {
+			best = i
+		}
+	}
+	return best
+}

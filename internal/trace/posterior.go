@@ -1,0 +1,175 @@
+package trace
+
+import (
+	"math"
+	"slices"
+)
+
+// Instants at which the choice of the next frame is weighed: about gridDensity a
+// kick and no more than mostGrid in all, besides the marked frames.
+const (
+	gridDensity = 24
+	mostGrid    = 120
+)
+
+// field is the grid of frames on which what the marks leave open is weighed, with
+// the parts of the prior that all landmarks share.
+type field struct {
+	f      *Traces
+	frames []int     // indexes into f.times, rising
+	at     []float64 // their times, s
+	share  []float64 // share of the run that each stands for; they add up to 1
+	slow   []float64 // correlation of the slow part between instants, rows of len(at)
+	rest   []float64 // that of the smooth residual
+}
+
+// newField lays the grid out over all frames of the fit; frames that carry a mark
+// are always on it.
+func newField(f *Traces) *field {
+	d := &field{f: f}
+	n := len(f.times)
+	kicks := (f.times[n-1] - f.times[0]) / f.clock.period
+	stride := max(1, int(math.Ceil(float64(n)/min(mostGrid, gridDensity*max(kicks, 1)))))
+	for i := 0; i < n; i += stride {
+		d.frames = append(d.frames, i)
+	}
+	d.frames = append(d.frames, n-1)
+	for _, tr := range f.tracks {
+		for _, s := range tr.spots {
+			if i, ok := slices.BinarySearch(f.times, s.t); ok {
+				d.frames = append(d.frames, i)
+			}
+		}
+	}
+	slices.Sort(d.frames)
+	d.frames = slices.Compact(d.frames)
+	for _, i := range d.frames {
+		d.at = append(d.at, f.times[i])
+	}
+	d.share = shares(d.at)
+	d.correlate()
+	return d
+}
+
+// shares returns the trapezoid rule's weight of each instant, as a share of all.
+func shares(at []float64) []float64 {
+	out := make([]float64, len(at))
+	if len(at) == 1 {
+		out[0] = 1
+		return out
+	}
+	whole := at[len(at)-1] - at[0]
+	for i := 1; i < len(at); i++ {
+		half := (at[i] - at[i-1]) / 2 / whole
+		out[i-1] += half
+		out[i] += half
+	}
+	return out
+}
+
+// correlate fills the shared correlations: Matern 3/2 times the cosine of the phase
+// between, and Matern 5/2 (Rasmussen and Williams, Gaussian Processes for Machine
+// Learning, eq. 4.17).
+func (d *field) correlate() {
+	n := len(d.at)
+	d.slow, d.rest = make([]float64, n*n), make([]float64, n*n)
+	w := d.f.tuning.wander(1, d.f.clock.period)
+	phase := make([]float64, n)
+	for i, t := range d.at {
+		phase[i], _ = d.f.clock.at(t)
+	}
+	for i := range n {
+		for j := range i + 1 {
+			lag := d.at[i] - d.at[j]
+			a, b := math.Sqrt(3)*lag/w.slowTime, math.Sqrt(5)*lag/w.restTime
+			slow := (1 + a) * math.Exp(-a) * math.Cos(2*math.Pi*(phase[i]-phase[j]))
+			rest := (1 + b + b*b/3) * math.Exp(-b)
+			d.slow[i*n+j], d.slow[j*n+i] = slow, slow
+			d.rest[i*n+j], d.rest[j*n+i] = rest, rest
+		}
+	}
+}
+
+// loosePrior is the prior standard error of a landmark's place and speed, which the
+// fit leaves free, in standard errors of a mark. It is wider than any picture.
+const loosePrior = 1e4
+
+// open is what the marks leave open of one landmark: mean square standard error per
+// axis over the run, and by how much one more mark on each frame of the grid would
+// lower it. Units of the marks, squared.
+type open struct {
+	meanSquare float64
+	at         []float64 // variance per axis at the frames of the grid
+	gain       []float64
+	click      float64 // variance of a mark
+}
+
+// weigh returns what the marks leave open of the landmark of thread k. The posterior
+// covariance is that of the fit: the prior of its Gaussian process, conditioned on
+// the marks one after another.
+func (d *field) weigh(k int) open {
+	n := len(d.at)
+	tr, th := d.f.tracks[k], d.f.threads[k]
+	out := open{at: make([]float64, n), gain: make([]float64, n), click: th.report.MarkSD * th.report.MarkSD}
+	stretch := th.stretch * th.stretch
+	lay := tr.layout(&d.f.clock, d.at, th.report.Harmonics, false)
+	for axis := range 2 {
+		c := d.prior(tr, lay, axis)
+		for _, s := range tr.spots {
+			if i, ok := slices.BinarySearch(d.at, s.t); ok {
+				noise := d.f.tuning.noise * s.sd
+				condition(c, n, i, noise*noise*s.loose)
+			}
+		}
+		for i := range n {
+			row := c[i*n : i*n+n]
+			drop := 0.0
+			for j, v := range row {
+				drop += d.share[j] * v * v
+			}
+			out.at[i] += stretch * row[i] / 2
+			out.meanSquare += d.share[i] * stretch * row[i] / 2
+			out.gain[i] += stretch * drop / (row[i] + out.click) / 2
+		}
+	}
+	return out
+}
+
+// prior returns the covariance of a coordinate over the grid before any mark.
+func (d *field) prior(tr *track, lay *layout, axis int) []float64 {
+	n, cols := len(d.at), lay.cols
+	variance := tr.priors(axis, d.f.clock.period, (cols-travelCols)/2)
+	free := loosePrior * tr.spots[0].sd
+	variance[0], variance[1] = free*free, free*free
+	w := d.f.tuning.wander(tr.amp[axis], d.f.clock.period)
+	slow, rest := w.slowSD*w.slowSD, w.restSD*w.restSD
+	c := make([]float64, n*n)
+	scaled := make([]float64, cols)
+	for i := range n {
+		for k, v := range lay.basis[i*cols : (i+1)*cols] {
+			scaled[k] = v * variance[k]
+		}
+		for j := range i + 1 {
+			sum := slow*d.slow[i*n+j] + rest*d.rest[i*n+j]
+			for k, v := range lay.basis[j*cols : (j+1)*cols] {
+				sum += scaled[k] * v
+			}
+			c[i*n+j], c[j*n+i] = sum, sum
+		}
+	}
+	return c
+}
+
+// condition takes a mark at instant i, whose error has the given variance, into the
+// covariance c of n instants.
+func condition(c []float64, n, i int, noise float64) {
+	column := slices.Clone(c[i*n : i*n+n])
+	total := column[i] + noise
+	for a, v := range column {
+		v /= total
+		row := c[a*n : a*n+n]
+		for b, u := range column {
+			row[b] -= v * u
+		}
+	}
+}
