@@ -75,3 +75,12 @@ func writeFile(t *testing.T, name string, text []byte) string {
 	}
 	return path
 }
+
+// skipShort leaves out what measures whole clips: under the race detector, which
+// runs the short tests, that takes minutes and shares nothing.
+func skipShort(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("measures whole clips; left out under -short")
+	}
+}

@@ -33,6 +33,7 @@ var barsFullMarking = []struct {
 const clickNoisePx = 1.0
 
 func TestFullyMarkedDemoClipsAgreeWithTheirTruth(t *testing.T) {
+	skipShort(t)
 	for _, c := range loadDemo(t).Clips {
 		t.Run(c.Name, func(t *testing.T) {
 			truth, err := c.Truth()
@@ -58,6 +59,7 @@ func TestFullyMarkedDemoClipsAgreeWithTheirTruth(t *testing.T) {
 // The bands are 95 % bands, so over all clips and measures nearly all must hold
 // the truth; the shipped marks are sparser and rougher than full marking.
 func TestBandsOfTheShippedMarksHoldTheTruth(t *testing.T) {
+	skipShort(t)
 	held, all := 0, 0
 	for _, c := range loadDemo(t).Clips {
 		truth, err := c.Truth()

@@ -60,6 +60,7 @@ func clipNamed(t *testing.T, name string) demo.Clip {
 }
 
 func TestAClipGoesInAndAFindingComesOut(t *testing.T) {
+	skipShort(t)
 	ctx, app := t.Context(), openApp(t)
 	c := clipNamed(t, "mira-october")
 	runID, _ := bringIn(t, app, c)
@@ -203,6 +204,7 @@ func TestMarksGoOutAndComeBack(t *testing.T) {
 }
 
 func TestSlowMotionMustBeConfirmed(t *testing.T) {
+	skipShort(t)
 	ctx, app := t.Context(), openApp(t)
 	c := clipNamed(t, "bram-october")
 	runID, done := bringIn(t, app, c)
@@ -279,6 +281,7 @@ func TestUploadsAreBoundedAndCancelled(t *testing.T) {
 }
 
 func TestDemoLoadsOnceAndNotOverOwnSquads(t *testing.T) {
+	skipShort(t)
 	ctx, app := t.Context(), openApp(t)
 	var told []string
 	tell := func(s string) { told = append(told, s) }
