@@ -1,10 +1,12 @@
 package film
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"strconv"
+	"time"
 )
 
 // Format is the form in which Decode hands over pictures.
@@ -91,6 +93,9 @@ type decoding struct {
 	req  Request
 	fn   func(Picture) error
 	done int // pictures handed over
+	// grace is how long the line about a picture may come after the picture:
+	// the two pipes are read by two goroutines. 0 is lineGrace.
+	grace time.Duration
 }
 
 // errOtherStart: the pictures after seeking were not those wanted; nothing was
@@ -204,18 +209,25 @@ func (d *decoding) pictures(p *process, log *frameLog, key int, out outForm) err
 	if key < 0 {
 		skip = d.req.From
 		for k := range skip {
-			if err := d.check(log, k, k, key); err != nil {
+			if err := d.check(log, k, k, key, 0); err != nil {
 				return err
 			}
 		}
 	}
 	for k := d.req.From; k < d.req.To; k++ {
-		if err := d.check(log, skip+k-d.req.From, k, key); err != nil {
+		// The picture first, then its line, which was written before it: to
+		// wait for a line that never comes while the process waits for us to
+		// take a picture would last for ever.
+		data, readErr := r.next()
+		grace := cmp.Or(d.grace, lineGrace)
+		if readErr != nil {
+			grace = 0 // until the log ends
+		}
+		if err := d.check(log, skip+k-d.req.From, k, key, grace); err != nil {
 			return err
 		}
-		data, err := r.next()
-		if err != nil {
-			return d.cutShort(p, err, k)
+		if readErr != nil {
+			return d.cutShort(p, readErr, k)
 		}
 		pic := Picture{Frame: d.idx.Frames[k], Width: out.width, Height: out.height, Format: out.format,
 			Data: data, FullRange: out.full}
@@ -227,9 +239,12 @@ func (d *decoding) pictures(p *process, log *frameLog, key int, out outForm) err
 	return nil
 }
 
+// lineGrace is far longer than two goroutines of one process can be apart.
+const lineGrace = 20 * time.Second
+
 // check compares the at-th picture of the log with the frame n it should be.
-func (d *decoding) check(log *frameLog, at, n, key int) error {
-	s, ok := log.wait(at)
+func (d *decoding) check(log *frameLog, at, n, key int, grace time.Duration) error {
+	s, ok := log.wait(at, grace)
 	want := d.idx.Frames[n].PTS
 	good := ok && s.hasPTS && s.pts == want && !(key >= 0 && d.idx.linear.Load())
 	if good && d.rightSize(s) {

@@ -4,11 +4,14 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"runtime"
 	"strings"
 	"testing"
+	"time"
 )
 
 // script writes an executable that stands in for ffmpeg.
@@ -97,5 +100,37 @@ func TestWarmCancel(t *testing.T) {
 	cancel()
 	if err := e.Warm(ctx); !errors.Is(err, context.Canceled) {
 		t.Errorf("got %v", err)
+	}
+}
+
+// fakeTool is a program that writes what a test says.
+type fakeTool struct {
+	nativeTool
+	script string
+}
+
+func (f *fakeTool) command(ctx context.Context, _, _, _ string, _ []string) (*exec.Cmd, error) {
+	return exec.CommandContext(ctx, "sh", "-c", f.script), nil
+}
+
+// TestPicturesWithoutLines checks that a process that writes pictures but not
+// the lines about them ends in an error and not in two sides waiting for each
+// other: here the second picture has no line, and the process would go on
+// writing for ever. The program that writes is a child of the one that is killed.
+func TestPicturesWithoutLines(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("needs a shell")
+	}
+	e := native(t)
+	idx, id, err := e.survey(t.Context(), clip(t, "cfr60.mp4"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	script := fmt.Sprintf("echo '[Parsed_showinfo_0 @ 0x1] n: 0 pts: %d pts_time:0 s:320x180 iskey:1 type:I' >&2; cat /dev/zero", idx.Frames[0].PTS)
+	d := &decoding{e: newEngine(&fakeTool{script: script}, e.log), idx: idx, id: id, req: Request{To: 5}, grace: time.Millisecond,
+		fn: func(Picture) error { return nil }}
+	rep, err := d.run(t.Context())
+	if !errors.Is(err, ErrIndexChanged) || rep.Pictures != 1 {
+		t.Errorf("%d pictures, %v", rep.Pictures, err)
 	}
 }

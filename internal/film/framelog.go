@@ -1,6 +1,9 @@
 package film
 
-import "sync"
+import (
+	"sync"
+	"time"
+)
 
 // frameLog gathers what a decoding process says about its pictures, for a
 // reader that pairs them with the pictures from the other pipe.
@@ -25,18 +28,19 @@ func newFrameLog(keep func(shown) bool) *frameLog {
 func (l *frameLog) read(line string) {
 	f, ok := parseShown(line)
 	clock, isClock := parseClock(line)
-	damage := !ok && tellsDamage(line)
+	damage := tellsDamage(line)
 	if !ok && !isClock && !damage {
 		return
 	}
 	l.mu.Lock()
 	defer l.mu.Unlock()
+	if damage { // perhaps on the same line as a picture
+		l.damage = append(l.damage, l.passed)
+	}
 	switch {
 	case isClock:
 		l.clock = clock
-	case damage:
-		l.damage = append(l.damage, l.passed)
-	default:
+	case ok:
 		l.passed++
 		if l.keep == nil || l.keep(f) {
 			l.shown = append(l.shown, f)
@@ -54,11 +58,21 @@ func (l *frameLog) end() {
 }
 
 // wait returns the k-th kept picture, waiting for it; false when the log ended
-// without it.
-func (l *frameLog) wait(k int) (shown, bool) {
+// without it, or when grace (0 = for ever) went by.
+func (l *frameLog) wait(k int, grace time.Duration) (shown, bool) {
+	late := false
+	if grace > 0 {
+		timer := time.AfterFunc(grace, func() {
+			l.mu.Lock()
+			late = true
+			l.grew.Broadcast()
+			l.mu.Unlock()
+		})
+		defer timer.Stop()
+	}
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	for k >= len(l.shown) && !l.ended {
+	for k >= len(l.shown) && !l.ended && !late {
 		l.grew.Wait()
 	}
 	if k >= len(l.shown) {

@@ -2,7 +2,9 @@ package film
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"io"
 	"sort"
 	"strconv"
 )
@@ -59,13 +61,16 @@ func (d *decoding) overview(p *process, log *frameLog, out outForm, fn func(Pict
 	r := out.reader(p.stdout)
 	defer r.stop()
 	for k := 0; ; k++ {
-		s, ok := log.wait(k)
-		if !ok {
-			return nil
-		}
 		data, err := r.next()
+		if errors.Is(err, io.EOF) {
+			return nil // how the process ended is looked at next
+		}
 		if err != nil {
 			return d.cutShort(p, err, k)
+		}
+		s, ok := log.wait(k, lineGrace)
+		if !ok {
+			return fmt.Errorf("picture %d came without its time", k)
 		}
 		_, clock, _ := log.all()
 		pic := Picture{Frame: d.nearest(clock.seconds(s.pts)), Width: out.width, Height: out.height, Format: JPEG, Data: data}

@@ -50,6 +50,7 @@ func (e *Engine) start(ctx context.Context, r run) (*process, error) {
 		if stderr, err = cmd.StderrPipe(); err == nil {
 			if err = cmd.Start(); err == nil {
 				go p.readLog(stderr, r.onLine)
+				context.AfterFunc(inner, func() { p.letGo(stderr) })
 				e.log.Debug("film process", "what", r.what, "pid", cmd.Process.Pid)
 				return p, nil
 			}
@@ -57,6 +58,16 @@ func (e *Engine) start(ctx context.Context, r run) (*process, error) {
 	}
 	cancel()
 	return nil, &processError{r.what, err, ""}
+}
+
+// letGo closes our ends of the pipes some time after the process was killed or
+// has ended: a child of its own (where ffmpeg is a script) may hold the others
+// open for ever.
+func (p *process) letGo(stderr io.Closer) {
+	time.AfterFunc(waitDelay, func() {
+		_ = p.stdout.Close() // usually closed already
+		_ = stderr.Close()
+	})
 }
 
 func (p *process) readLog(stderr io.Reader, onLine func(string)) {

@@ -1,6 +1,7 @@
 package film
 
 import (
+	"regexp"
 	"strconv"
 	"strings"
 )
@@ -16,21 +17,26 @@ type shown struct {
 	height int
 }
 
+// shownStart is how what showinfo says of a picture begins.
+var shownStart = regexp.MustCompile(`n: *[0-9]+ +pts: *\S+ +pts_time:`)
+
 // parseShown reads a log line of the showinfo filter about a picture, such as
 //
 //	[Parsed_showinfo_1 @ 0x5586] n:   1 pts:    256 pts_time:0.0166667 ... s:640x360 i:P iskey:0 type:B
 //
-// ok is false for every other line. Fields may come in any order and new ones
-// may be among them; n and s must be there.
+// ok is false for every other line. The name in front may be missing and other
+// text be there instead: several threads write into one log, and a message that
+// comes while another has not ended its line gets no name. Fields may come in
+// any order after the time and new ones may be among them; s must be there.
 func parseShown(line string) (f shown, ok bool) {
-	_, rest, ok := strings.Cut(line, "[Parsed_showinfo_")
-	if !ok {
+	if !strings.Contains(line, "pts_time:") {
 		return f, false
 	}
-	_, rest, ok = strings.Cut(rest, "] ")
-	if !ok || !strings.HasPrefix(rest, "n:") {
+	at := shownStart.FindStringIndex(line)
+	if at == nil {
 		return f, false
 	}
+	rest := line[at[0]:]
 	haveN, haveSize := false, false
 	fields(rest, func(key, value string) {
 		switch key {
@@ -95,9 +101,6 @@ var damageWords = []string{
 
 // tellsDamage reports whether a log line says that a picture near it is wrong.
 func tellsDamage(line string) bool {
-	if strings.Contains(line, "[Parsed_showinfo_") {
-		return false
-	}
 	lower := strings.ToLower(line)
 	for _, w := range damageWords {
 		if strings.Contains(lower, w) {
