@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strings"
 	"text/tabwriter"
 
 	"underkick/internal/limit/worth"
@@ -43,6 +42,13 @@ func printWorth(w io.Writer, v *poolside.Worth) error {
 	if !math.IsNaN(r.Unexplained.Value) {
 		fmt.Fprintf(w, "not explained by the kick: %s\n", change(r.Unexplained.Value))
 	}
+	if len(r.Push) > 0 {
+		fmt.Fprintf(w, "push of the downkicks, the largest = 100:")
+		for _, p := range r.Push {
+			fmt.Fprintf(w, " %.0f", p.Index)
+		}
+		fmt.Fprintln(w)
+	}
 	for _, f := range r.Flags {
 		fmt.Fprintln(w, "doubt: "+f.Text)
 	}
@@ -57,20 +63,14 @@ func line(w io.Writer, name string, b worth.Band, share, equal, power float64, e
 	if !math.IsNaN(b.Low) {
 		band = fmt.Sprintf("%.2f to %.2f m/s", b.Low, b.High)
 	}
-	fmt.Fprintf(w, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\n", name, change(b.Value), band, change(share), change(equal), percent(power), label(evidence))
-}
-
-// label is the short form of an evidence line, before its colon.
-func label(evidence string) string {
-	short, _, _ := strings.Cut(evidence, ":")
-	return short
+	fmt.Fprintf(w, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\n", name, change(b.Value), band, change(share), change(equal), percent(power), worth.Label(evidence))
 }
 
 // printEvidence writes out what the table names in short.
 func printEvidence(w io.Writer, r *worth.Result) {
 	told := map[string]bool{}
 	tell := func(name, evidence string) {
-		if label(evidence) != evidence && !told[evidence] {
+		if worth.Label(evidence) != evidence && !told[evidence] {
 			told[evidence] = true
 			fmt.Fprintf(w, "%s, %s\n", name, evidence)
 		}

@@ -23,6 +23,7 @@ type WorthDocument struct {
 	Unexplained Num           `json:"unexplained"`
 	UnexplSD    Num           `json:"unexplained_sd"`
 	Changes     []ChangeEntry `json:"changes"`
+	Push        []PushEntry   `json:"push"`
 	Flags       []WorthFlag   `json:"quality_flags"`
 	Draws       int           `json:"draws"`
 	Dropped     int           `json:"draws_dropped"`
@@ -57,6 +58,13 @@ type ChangeEntry struct {
 	Evidence    string `json:"evidence"`
 }
 
+// PushEntry is one kick's push against the run's best.
+type PushEntry struct {
+	Kick      int `json:"kick"`
+	Index     Num `json:"index"`      // the run's largest = 100
+	FeetShare Num `json:"feet_share"` // 0 to 1
+}
+
 // WorthFlag says what makes the estimate doubtful.
 type WorthFlag struct {
 	Code string `json:"code"`
@@ -69,7 +77,7 @@ func NewWorthDocument(r *worth.Result, warnings []string) WorthDocument {
 	d := WorthDocument{
 		Method: worth.Method, Limiter: r.Limiter, Reason: r.Reason, Sentence: r.Sentence, Refused: r.Refused, Reference: r.Reference,
 		Speed: Num(r.Speed), Against: Num(r.Against), Unexplained: Num(r.Unexplained.Value), UnexplSD: Num(r.Unexplained.SD),
-		Draws: r.Draws, Dropped: r.Dropped, Worth: []WorthEntry{}, Changes: []ChangeEntry{}, Flags: []WorthFlag{}, Warnings: append([]string{}, warnings...),
+		Draws: r.Draws, Dropped: r.Dropped, Worth: []WorthEntry{}, Changes: []ChangeEntry{}, Push: []PushEntry{}, Flags: []WorthFlag{}, Warnings: append([]string{}, warnings...),
 	}
 	for _, p := range r.Parts {
 		d.Worth = append(d.Worth, WorthEntry{
@@ -85,6 +93,9 @@ func NewWorthDocument(r *worth.Result, warnings []string) WorthDocument {
 			SpeedChange: Num(c.SpeedChange.Value), Low: Num(c.SpeedChange.Low), High: Num(c.SpeedChange.High),
 			EqualEffort: Num(c.EqualEffort), PowerChange: Num(c.PowerChange), Evidence: c.Evidence,
 		})
+	}
+	for _, p := range r.Push {
+		d.Push = append(d.Push, PushEntry{Kick: p.Kick, Index: Num(p.Index), FeetShare: Num(p.FeetShare)})
 	}
 	for _, f := range r.Flags {
 		d.Flags = append(d.Flags, WorthFlag(f))

@@ -37,27 +37,39 @@ const (
 )
 
 var kinds = []Kind{
-	{"foot", "deg", -40, 40, "the foot pointed further at the pointed end of its range", evidenceFoot,
-		pointed},
-	{"sweep", "cm", -25, 25, "more toe travel at the same tempo", evidenceSweep,
-		func(m *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) { return m.Wider(o, a/100) }},
+	{
+		"foot", "deg", -40, 40, "the foot pointed further at the pointed end of its range", evidenceFoot,
+		pointed,
+	},
+	{
+		"sweep", "cm", -25, 25, "more toe travel at the same tempo", evidenceSweep,
+		func(m *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) { return m.Wider(o, a/100) },
+	},
 	{"sweep_same_speed", "cm", -25, 25, "more toe travel at the same foot speed, so at a lower tempo", evidenceSweep, slowerAndWider},
-	{"hip_end", "deg", -30, 30, "the hip bent further at the end of the downkick", modelOnly,
+	{
+		"hip_end", "deg", -30, 30, "the hip bent further at the end of the downkick", modelOnly,
 		func(_ *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) {
 			_, bottom, _ := o.Toe()
 			return o.Kick.HipAtEnd(a*deg, bottom), nil
-		}},
-	{"peak", "%", -25, 25, "the foot fastest later, by a share of the downkick's duration", modelOnly + "; the model does not resolve its sign",
+		},
+	},
+	{
+		"peak", "%", -25, 25, "the foot fastest later, by a share of the downkick's duration", modelOnly + "; the model does not resolve its sign",
 		func(_ *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) {
 			top, bottom, _ := o.Toe()
 			return o.Kick.Later(a/100, top, bottom), nil
-		}},
-	{"tempo", "%", -50, 50, "more kicks per second with the same kick", evidenceTempo,
-		func(_ *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) { return o.Kick.Faster(1 + a/100), nil }},
-	{"knee", "%", -50, 50, "more knee bend throughout", modelOnly,
+		},
+	},
+	{
+		"tempo", "%", -50, 50, "more kicks per second with the same kick", evidenceTempo,
+		func(_ *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) { return o.Kick.Faster(1 + a/100), nil },
+	},
+	{
+		"knee", "%", -50, 50, "more knee bend throughout", modelOnly,
 		func(_ *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) {
 			return o.Kick.KneeBent(1 + a/100), nil
-		}},
+		},
+	},
 }
 
 // pointed refuses to take more of the ankle's range than there is.

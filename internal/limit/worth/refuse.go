@@ -26,6 +26,7 @@ const (
 	factorLow      = 0.6 // personal factor
 	factorHigh     = 1.6
 	bodyMotionOff  = 0.30 // share by which the model's pitch and heave may miss the film's
+	pushOff        = 0.35 // share by which the model's net downkick impulse may miss the film's
 	fewDrops       = 0.05 // share of draws without a steady swim
 )
 

@@ -19,7 +19,8 @@ type Result struct {
 	Parts       []PartLine // facing, sweep, build, tempo, rest; nil when refused
 	Unexplained Band       // measured difference less the sum of the Shapley values, m/s; NaN for steps
 	Changes     []ChangeLine
-	Flags       []Flag // what makes the estimate doubtful
+	Push        []PushLine // of every counted kick; nil where landmarks have gaps
+	Flags       []Flag     // what makes the estimate doubtful
 
 	Draws   int // error draws behind the bands; 0 = the bands are not known
 	Dropped int // of them without a steady swim

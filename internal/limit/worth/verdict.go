@@ -72,7 +72,7 @@ func (r *Result) lead() {
 		} else {
 			r.Sentence += fmt.Sprintf(", about %s of it at the same effort", signed(math.Min(l.EqualEffort, l.SpeedChange.Value)))
 		}
-		r.Sentence += " (" + l.Evidence + ")."
+		r.Sentence += fmt.Sprintf(" (evidence: %s).", Label(l.Evidence))
 	}
 }
 
@@ -92,9 +92,16 @@ func (r *Result) nameStep(tried []ChangeLine) {
 		if above {
 			r.Limiter = steps[i].part.String()
 			r.Reason = fmt.Sprintf("There is no reference run of this swimmer to compare with. Of the fixed steps tried, %v (%s) is worth clearly most.", l.Change, l.Words)
-			r.Sentence = fmt.Sprintf("The model expects about %s from %v, if everything else stays (%s).", about(l.SpeedChange), l.Change, l.Evidence)
+			r.Sentence = fmt.Sprintf("The model expects about %s from %v, if everything else stays (evidence: %s).", about(l.SpeedChange), l.Change, Label(l.Evidence))
 		}
 	}
+}
+
+// Label is an evidence line in short, what stands before its colon: "experiment",
+// "model only".
+func Label(evidence string) string {
+	short, _, _ := strings.Cut(evidence, ":")
+	return short
 }
 
 // about writes a speed with its band: "+0.07 m/s (0.03 to 0.11)".

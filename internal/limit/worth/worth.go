@@ -181,6 +181,10 @@ func (e *estimator) conclude() {
 	if e.stalls() {
 		r.Flags = append(r.Flags, Flag{"stall", "The foot is close to stalling in the model: a little more drag would cost this kick much speed, so small changes have large answers."})
 	}
+	var off float64
+	if r.Push, off = pushes(e.model, e.own, e.base.DragFactor); off > pushOff {
+		r.Flags = append(r.Flags, Flag{"push", "The push that the model sees in the downkick and the change of the filmed body's speed differ by more than 35 %: marks, scale or filter may be off."})
+	}
 	if share := float64(r.Dropped) / math.Max(1, float64(r.Draws)); share > fewDrops {
 		r.Flags = append(r.Flags, Flag{"dropped-draws", fmt.Sprintf("%.0f %% of the error draws found no steady swim; the bands rest on the others.", 100*share)})
 	}

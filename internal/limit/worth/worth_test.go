@@ -421,3 +421,42 @@ func TestOffsetsTurnWithTheirSegments(t *testing.T) {
 	}
 	near(t, "foot length", body.MeasuredLengths(moved)[body.Feet], body.MeasuredLengths(m)[body.Feet]+0.01, 1e-9)
 }
+
+// The push put on a film is alike in all kicks of a steady swim, mostly the feet's, and
+// its net impulse is the change of the body's speed. von Loebbecke et al. 2009 (as quoted):
+// mostly ankle to toe.
+func TestPushOfAFilm(t *testing.T) {
+	o := swum(t, swim.NewModel(adult, swim.ModelOptions{}), swim.Reference(), swim.Options{})
+	r := estimate(t, Input{Run: filmRun(o, camera{point: 0.004}, seeded(4)), Draws: none})
+	if len(r.Push) != 5 {
+		t.Fatalf("%d pushes of 5 kicks", len(r.Push))
+	}
+	best := 0.0
+	for _, p := range r.Push {
+		best = math.Max(best, p.Index)
+		near(t, "push", p.Index, 97, 6)
+		near(t, "feet", p.FeetShare, 0.8, 0.1)
+	}
+	near(t, "largest", best, 100, 1e-9)
+	for _, f := range r.Flags {
+		t.Errorf("a clean film is flagged: %v", f)
+	}
+	gap := filmRun(o, camera{}, seeded(4))
+	toe := *gap.Result.Signals.Points[body.Toe]
+	toe.X = append([]float64(nil), toe.X...)
+	toe.X[len(toe.X)/2] = math.NaN()
+	gap.Result.Signals.Points[body.Toe] = &toe
+	if r := estimate(t, Input{Run: gap, Draws: none}); r.Push != nil || r.Refused {
+		t.Errorf("with a gap: %v, refused %v", r.Push, r.Refused)
+	}
+}
+
+// The model's net impulse of the downkick and the film's agree in clean film.
+func TestPushAgreesWithTheFilm(t *testing.T) {
+	m := swim.NewModel(adult, swim.ModelOptions{})
+	for _, k := range goodKicks()[:6] {
+		f := newFilmed(filmRun(swum(t, m, k, swim.Options{}), camera{rate: 240}, seeded(1)))
+		_, off := pushes(m, f, 1)
+		near(t, "net impulse over the change of momentum", off, 0, 0.12)
+	}
+}
