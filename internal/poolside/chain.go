@@ -94,13 +94,18 @@ func traces(in chainInput) (traced, error) {
 	return tr.scaledByHeight(in.Subject)
 }
 
+// viewOr returns the view, or pixels with y up where none is known.
+func viewOr(v *camera.View) camera.View {
+	if v != nil {
+		return *v
+	}
+	return camera.FromScale(1)
+}
+
 // fillFrames fills the frames between marks in the pool plane where a scale is
 // known, else in pixels with y up.
 func fillFrames(in chainInput) (traced, error) {
-	tr := traced{view: camera.FromScale(1)}
-	if in.View != nil {
-		tr.view = *in.View
-	}
+	tr := traced{view: viewOr(in.View)}
 	marks, err := toPlane(in.Marks, tr.view)
 	if err != nil {
 		return traced{}, err

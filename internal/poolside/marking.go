@@ -11,6 +11,7 @@ import (
 	"underkick/internal/film"
 	"underkick/internal/record"
 	"underkick/internal/store"
+	"underkick/internal/trace"
 )
 
 // landmarkGuide says where a hand puts each point, in the order of marking, and
@@ -115,19 +116,23 @@ func (a *App) marksView(ctx context.Context, rc store.Whole, in chainInput) (Mar
 	if outside > 0 {
 		view.Warn = append(view.Warn, fmt.Sprintf("%d marks lie outside the picture. Move or delete them.", outside))
 	}
-	view.addTraces(in)
+	view.addTraces(in, rc.Clip.Facts)
 	return view, nil
 }
 
 // addTraces fills in the frames between marks as far as that can be done.
-func (v *MarksView) addTraces(in chainInput) {
+func (v *MarksView) addTraces(in chainInput, facts record.Facts) {
 	if len(in.Marks) == 0 {
-		v.Note = "Mark toe, ankle, knee and hip on a few frames of each kick, at other moments from kick to kick."
+		v.advise(in, traced{view: viewOr(in.View)}, facts)
 		return
 	}
 	tr, err := fillFrames(in)
-	if err != nil {
+	if err == nil || errors.Is(err, trace.ErrTooFewMarks) {
+		v.advise(in, tr, facts)
+	} else {
 		v.Note = err.Error()
+	}
+	if err != nil {
 		return
 	}
 	if tr.fit != nil {

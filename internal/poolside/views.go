@@ -126,8 +126,10 @@ type MarksView struct {
 	Marks   []MarkView           `json:"marks"`
 	CanUndo bool                 `json:"can_undo"`
 	CanRedo bool                 `json:"can_redo"`
-	Traces  map[string]TraceView `json:"traces"`             // by landmark id; empty while marks are too few
-	Note    string               `json:"note"`               // why there is no trace yet, or what to mark next
+	Traces  map[string]TraceView `json:"traces"` // by landmark id; empty while marks are too few
+	Note    string               `json:"note"`   // why there is neither a trace nor a next frame, "" when there is one
+	Next    *NextView            `json:"next"`   // the one frame to mark next, null when there is none
+	Meter   MeterView            `json:"meter"`
 	Warn    []string             `json:"warnings,omitempty"` // outliers, marks outside the picture
 }
 

@@ -49,6 +49,13 @@ const legs = 4
 // depend on it from 1 to 5, the frames fall by a fifth.
 const frameCost = 4
 
+// AdviseOptions are the choices of Advise. The zero value is the default.
+type AdviseOptions struct {
+	// InView tells whether a place at a time (s) lies on the picture; landmarks are
+	// not asked for where their trace has left it. nil = all do.
+	InView func(t, x, y float64) bool
+}
+
 // Advise tells how good the traces f of the marks are and which frame to mark next.
 // times are the frames and marks the marks that f was made from; f is nil while no
 // fit could be made. Where every frame is marked there is nothing left to ask.
@@ -58,7 +65,7 @@ const frameCost = 4
 // is above its limit most per click. By how much a mark lowers it is exact for the
 // Gaussian process of the fit with its tempo and tuning as they stand; the place of
 // a mark does not matter for that, so it is known before marking.
-func Advise(times []float64, marks []body.Mark, f *Traces) Advice {
+func Advise(times []float64, marks []body.Mark, f *Traces, opt AdviseOptions) Advice {
 	if len(times) == 0 {
 		return Advice{Errors: unknown()}
 	}
@@ -66,11 +73,14 @@ func Advise(times []float64, marks []body.Mark, f *Traces) Advice {
 	if f == nil {
 		return Advice{Errors: unknown(), Ask: plan(times, marks, lacking(marks, nil))}
 	}
-	a := &adviser{field: newField(f), size: bodySize(marks)}
+	a := &adviser{field: newField(f), size: bodySize(marks), inView: opt.InView}
 	frames := together(marks)
 	a.foot = frames.apart(body.Ankle, body.Toe)
 	a.open = make([]*open, len(f.threads))
 	each(f.threads, func(k int, _ *thread) { o := a.weigh(k); a.open[k] = &o })
+	if a.inView != nil {
+		a.motion = f.plain()
+	}
 	out := Advice{Errors: a.errors()}
 	out.Good = out.Errors.Good()
 	out.Level = out.Good.Level()
@@ -96,7 +106,7 @@ func lacking(marks []body.Mark, f *Traces) []body.Landmark {
 		if l == body.Fingertip && counts[body.Wrist] > counts[l] {
 			l = body.Wrist
 		}
-		if f == nil && counts[l] < fewest || f != nil && f.Landmarks[l] == nil {
+		if f == nil && counts[l] < Fewest || f != nil && f.Landmarks[l] == nil {
 			out = append(out, l)
 		}
 	}
@@ -112,6 +122,9 @@ type adviser struct {
 	size float64 // length of the body, unit of the marks
 	foot float64 // ankle to toe
 	open []*open // by thread
+
+	inView func(t, x, y float64) bool
+	motion body.Motion // of the fit; only with inView
 }
 
 // errors returns the root mean square standard errors, the doubt about the kick's
@@ -285,7 +298,7 @@ func (a *adviser) offer(has, i int, gain func(l body.Landmark, i int) float64) o
 	}
 	var parts []part
 	for _, th := range a.f.threads {
-		if v := gain(th.landmark, i); v > 0 && has&(1<<th.landmark) == 0 {
+		if v := gain(th.landmark, i); v > 0 && has&(1<<th.landmark) == 0 && a.seen(th.landmark, i) {
 			parts = append(parts, part{th.landmark, v})
 		}
 	}
@@ -301,6 +314,15 @@ func (a *adviser) offer(has, i int, gain func(l body.Landmark, i int) float64) o
 		break
 	}
 	return o
+}
+
+// seen tells whether a landmark is on the picture at an instant, as far as is known.
+func (a *adviser) seen(l body.Landmark, i int) bool {
+	if a.inView == nil {
+		return true
+	}
+	p, f := a.motion.Paths[l], a.frames[i]
+	return math.IsNaN(p.X[f]) || a.inView(a.at[i], p.X[f], p.Y[f])
 }
 
 // pick returns the index of the offer worth most, -1 when none is worth anything.

@@ -28,7 +28,7 @@ func newFollower(s swimmer, seed uint64) *follower {
 func (f *follower) until(t *testing.T, level, most int) Advice {
 	t.Helper()
 	for {
-		a := Advise(f.times, f.marks, f.fit)
+		a := Advise(f.times, f.marks, f.fit, AdviseOptions{})
 		if a.Level >= level || a.Ask == nil || len(f.marks)+len(a.Ask.Landmarks) > most {
 			return a
 		}
@@ -233,7 +233,7 @@ func TestFineLevelAsksForTheFoot(t *testing.T) {
 			t.Errorf("asked %+v", a.Ask)
 		}
 		f.follow(t, a.Ask)
-		a = Advise(f.times, f.marks, f.fit)
+		a = Advise(f.times, f.marks, f.fit, AdviseOptions{})
 	}
 	if a.Ask == nil || a.Ask.Why != Spare {
 		t.Errorf("after all is good enough: %+v", a.Ask)
@@ -244,7 +244,7 @@ func TestFineLevelAsksForTheFoot(t *testing.T) {
 func TestOtherFramesLieElsewhere(t *testing.T) {
 	f := newFollower(irregular(2), 2)
 	for range 9 {
-		a := Advise(f.times, f.marks, f.fit)
+		a := Advise(f.times, f.marks, f.fit, AdviseOptions{})
 		all := append([]int{a.Ask.Frame}, a.Ask.Others...)
 		if len(all) < 3 {
 			t.Fatalf("only %v to choose from", all)
@@ -260,6 +260,23 @@ func TestOtherFramesLieElsewhere(t *testing.T) {
 	}
 }
 
+// Nothing is asked for where it has left the picture.
+func TestNothingIsAskedOutsideThePicture(t *testing.T) {
+	f := newFollower(regular(3), 3)
+	f.until(t, 1, 60)
+	const edge = 250.0 // px; the toe comes in from the middle of the run on
+	for range 8 {
+		a := Advise(f.times, f.marks, f.fit, AdviseOptions{InView: func(_, x, _ float64) bool { return x > edge }})
+		at := f.swimmer.at(f.times[a.Ask.Frame])
+		for _, l := range a.Ask.Landmarks {
+			if at[l][0] < edge-15 {
+				t.Errorf("%v on frame %d is asked for at x = %.0f", l, a.Ask.Frame, at[l][0])
+			}
+		}
+		f.follow(t, a.Ask)
+	}
+}
+
 // A landmark that is not yet traced comes first, and the wrist stands in for the
 // finger tips.
 func TestMissingLandmarksComeFirst(t *testing.T) {
@@ -267,7 +284,7 @@ func TestMissingLandmarksComeFirst(t *testing.T) {
 	times := frames(5/s.tempo, 120)
 	rng := rand.New(rand.NewPCG(1, 2))
 	marks := s.click(times, staggered(times, s.tempo, 4), []body.Landmark{body.Toe, body.Ankle, body.Hip, body.Shoulder, body.Wrist}, clickPx, rng)
-	a := Advise(times, marks, mustFit(t, times, marks))
+	a := Advise(times, marks, mustFit(t, times, marks), AdviseOptions{})
 	if a.Ask.Why != First || !slices.Equal(a.Ask.Landmarks, []body.Landmark{body.Knee}) {
 		t.Errorf("asked %+v, want the knee", a.Ask)
 	}
@@ -290,7 +307,7 @@ func TestTempoIsAskedFor(t *testing.T) {
 		if err != nil || f.rival == nil {
 			continue
 		}
-		a := Advise(times, marks, f)
+		a := Advise(times, marks, f, AdviseOptions{})
 		if a.Ask.Why != Tempo {
 			t.Fatalf("asked %+v", a.Ask)
 		}
@@ -320,7 +337,7 @@ func TestPlan(t *testing.T) {
 	}
 	for _, n := range []int{1, 2, 5, 30, 2400} {
 		times := frames(float64(n-1)/120, 120)[:n]
-		a := Advise(times, nil, nil)
+		a := Advise(times, nil, nil, AdviseOptions{})
 		if a.Ask == nil || a.Ask.Frame < 0 || a.Ask.Frame >= n || len(a.Ask.Landmarks) != len(asked) {
 			t.Errorf("%d frames: asked %+v", n, a.Ask)
 		}
@@ -328,7 +345,7 @@ func TestPlan(t *testing.T) {
 			t.Errorf("%d frames: good %+v before any mark", n, a.Good)
 		}
 	}
-	if a := Advise(nil, nil, nil); a.Ask != nil {
+	if a := Advise(nil, nil, nil, AdviseOptions{}); a.Ask != nil {
 		t.Errorf("no frames: %+v", a.Ask)
 	}
 }
@@ -344,6 +361,6 @@ func BenchmarkAdvise(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		Advise(times, marks, f)
+		Advise(times, marks, f, AdviseOptions{})
 	}
 }

@@ -73,13 +73,13 @@ func start(times []float64, marks []body.Mark, opt Options) ([]*track, []string,
 		markSD = clickShare * size
 	}
 	if markSD == 0 {
-		return nil, nil, fmt.Errorf("%w: all %d lie on one point; mark the landmarks on at least %d frames of the run", ErrTooFewMarks, len(marks), fewest)
+		return nil, nil, fmt.Errorf("%w: all %d lie on one point; mark the landmarks on at least %d frames of the run", ErrTooFewMarks, len(marks), Fewest)
 	}
 	var kept []*track
 	var warnings []string
 	for _, tr := range sortTracks(snap(marks, times), markSD) {
-		if len(tr.spots) < fewest {
-			warnings = append(warnings, fmt.Sprintf("%v is marked on %d frames and is not traced: mark it on at least %d", tr.landmark, len(tr.spots), fewest))
+		if len(tr.spots) < Fewest {
+			warnings = append(warnings, fmt.Sprintf("%v is marked on %d frames and is not traced: mark it on at least %d", tr.landmark, len(tr.spots), Fewest))
 			continue
 		}
 		if len(tr.spots) < 8 {
@@ -88,7 +88,7 @@ func start(times []float64, marks []body.Mark, opt Options) ([]*track, []string,
 		kept = append(kept, tr)
 	}
 	if len(kept) == 0 {
-		return nil, nil, fmt.Errorf("%w: no landmark is marked on %d frames; mark about four frames per kick, at other moments in each kick", ErrTooFewMarks, fewest)
+		return nil, nil, fmt.Errorf("%w: no landmark is marked on %d frames; mark about four frames per kick, at other moments in each kick", ErrTooFewMarks, Fewest)
 	}
 	return kept, warnings, nil
 }

@@ -14,9 +14,9 @@ import (
 // ErrTooFewMarks is wrapped by the error of Fit when no landmark can be traced.
 var ErrTooFewMarks = errors.New("too few marks")
 
-// fewest is the least number of marked frames from which a landmark is traced:
+// Fewest is the least number of marked frames from which a landmark is traced:
 // a moving place, a first harmonic and one mark to hold them against.
-const fewest = 5
+const Fewest = 5
 
 // spot is a landmark on one frame; usually of one mark, the mean of several
 // where a table holds the same landmark on the same frame more than once.

@@ -44,7 +44,7 @@ func fullness(times []float64, marks []body.Mark, l body.Landmark) (full, marked
 	if len(frames) == 0 {
 		return false, false
 	}
-	return float64(len(frames)) >= denseShare*float64(last-first+1) && len(frames) >= fewest, true
+	return float64(len(frames)) >= denseShare*float64(last-first+1) && len(frames) >= Fewest, true
 }
 
 // frameAt returns the frame nearest to time t, if it is within half a frame.
