@@ -147,8 +147,8 @@ func (o *worthOptions) reference(text string) (poolside.FileRequest, error) {
 			return r, usagef("--against %s: %s is a positive number, not %q", name, key, value)
 		}
 	}
-	if r.Clip == "" {
-		r.TrueFPS = 0
+	if r.Clip == "" { // a table has no slow motion and no pictures to steady
+		r.TrueFPS, r.Steady = 0, false
 	}
 	if r.Clip != "" && o.request.Clip == "" {
 		return r, usagef("--against %s: a clip goes with a clip; give the landmark table of that run", name)

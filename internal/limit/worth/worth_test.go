@@ -460,3 +460,30 @@ func TestPushAgreesWithTheFilm(t *testing.T) {
 		near(t, "net impulse over the change of momentum", off, 0, 0.12)
 	}
 }
+
+// What makes an estimate doubtful is told with it.
+func TestFlags(t *testing.T) {
+	m := swim.NewModel(adult, swim.ModelOptions{})
+	o := swum(t, m, swim.Reference(), swim.Options{})
+	slippery := swum(t, m, swim.Reference(), swim.Options{DragFactor: 0.5})
+	var wrong offsets // a toe marked 3 cm too far to the front: the foot looks flatter than it is
+	wrong[body.Toe][1] = -0.03
+	for name, c := range map[string]struct {
+		in   Input
+		want string
+	}{
+		"nothing":          {Input{Run: filmRun(o, camera{}, seeded(1)), Draws: none}, ""},
+		"a slippery body":  {Input{Run: filmRun(slippery, camera{}, seeded(1)), Draws: none}, "personal-factor"},
+		"more than gained": {Input{Run: filmRun(o, camera{marks: &wrong}, seeded(1)), Against: []Run{filmRun(o, camera{}, seeded(2))}, Draws: 6}, "too-much-explained"},
+	} {
+		found := c.want == ""
+		c.in.SameMarking = true
+		r := estimate(t, c.in)
+		for _, f := range r.Flags {
+			found = found || f.Code == c.want
+		}
+		if !found || (c.want == "" && len(r.Flags) > 0) {
+			t.Errorf("%s: %+v", name, r.Flags)
+		}
+	}
+}
