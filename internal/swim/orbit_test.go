@@ -121,6 +121,24 @@ func TestForefootTurnsTheLoadedFootOnly(t *testing.T) {
 }
 
 // A warm start from a neighbour finds the same swim as a cold one.
+// Where a kick does not swim with a rigid foot the search starts from the forefoot's turn
+// of a hip that goes straight on. It must be near the turn in the swim, and scale with tempo.
+func TestTowedTurnIsNearTheSwims(t *testing.T) {
+	m := adultModel()
+	for i, k := range append(Templates(), Reference()) {
+		turn, o := m.towedTurn(k, 48), swim(t, m, k, Options{})
+		own, square := o.turn(), 0.0
+		for p := range 50 {
+			d := turn.At(float64(p)/50) - own.At(float64(p)/50)
+			square += d * d / 50
+		}
+		if rms := math.Sqrt(square); rms > 0.35*m.Coef.Forefoot {
+			t.Errorf("kick %d: the turn is off by %.1f deg", i, rms/rad)
+		}
+		near(t, "at twice the tempo", m.towedTurn(k.Faster(2), 48).At(0.3), turn.At(0.3), 1e-12)
+	}
+}
+
 func TestWarmStart(t *testing.T) {
 	m := adultModel()
 	base := swim(t, m, Reference(), Options{})

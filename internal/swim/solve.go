@@ -22,6 +22,7 @@ const (
 	towScale   = 40 // N
 
 	usualSpeed = 1.4 // m/s, to start from
+	usualTempo = 2.2 // Hz, of swimmers of that speed
 
 	tolerance    = 1e-6 // of the scaled residual
 	jacobianStep = 1e-5

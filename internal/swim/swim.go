@@ -27,8 +27,8 @@ type Options struct {
 const (
 	defaultSteps    = 48
 	forefootPasses  = 2
-	ankleHarmonics  = 8 // of the ankle curve with the forefoot's turn in it
-	smallestMinStep = 2*ankleHarmonics + 2
+	turnHarmonics   = 8 // of the forefoot's turn
+	smallestMinStep = 2*turnHarmonics + 2
 )
 
 // Swim returns the steady swim of kick k. Errors: an unusable kick, or
@@ -47,19 +47,41 @@ func (m *Model) Swim(k Kick, opt Options) (*Orbit, error) {
 		panic(fmt.Sprintf("swim: fewer than %d steps per kick", smallestMinStep))
 	}
 	o, err := m.swimRigid(k, opt)
-	if err != nil || opt.RigidFoot || m.Coef.Forefoot == 0 {
+	if opt.RigidFoot || m.Coef.Forefoot == 0 {
 		return o, err
 	}
+	var turn series.Fourier
+	if err == nil {
+		turn = o.turn()
+	} else {
+		turn = m.towedTurn(k, opt.Steps)
+	}
 	for range forefootPasses {
+		if o != nil {
+			opt.Warm = o
+		}
 		loaded := k
-		loaded.Joints[body.AnkleJoint] = o.bentAnkle(k.Joints[body.AnkleJoint])
-		opt.Warm = o
+		loaded.Joints[body.AnkleJoint] = sumOf(k.Joints[body.AnkleJoint], turn)
 		if o, err = m.swimRigid(loaded, opt); err != nil {
 			return nil, err
 		}
+		turn = o.turn()
 	}
 	o.Kick = k
 	return o, nil
+}
+
+// sumOf returns a + b.
+func sumOf(a, b series.Fourier) series.Fourier {
+	n := max(len(a.Cos), len(b.Cos))
+	s := series.Fourier{Mean: a.Mean + b.Mean, Cos: make([]float64, n), Sin: make([]float64, n)}
+	for _, f := range [2]series.Fourier{a, b} {
+		for h := range f.Cos {
+			s.Cos[h] += f.Cos[h]
+			s.Sin[h] += f.Sin[h]
+		}
+	}
+	return s
 }
 
 // swimRigid returns the steady swim with the ankle just as in k.
@@ -90,26 +112,50 @@ func (m *Model) swimRigid(k Kick, opt Options) (*Orbit, error) {
 	return p.orbit(k, &x), nil
 }
 
-// bentAnkle returns the ankle curve with the forefoot's turn by its load added,
-//
-//	delta = Forefoot w |w| / max(w2), w = normal velocity at mid-foot
-//
-// which points the toes more in the downkick and less in the upkick.
-func (o *Orbit) bentAnkle(ankle series.Fourier) series.Fourier {
-	n := len(o.trail)
-	w := make([]float64, n)
-	largest := 0.0
+// turn returns the forefoot's turn by its load in this swim.
+func (o *Orbit) turn() series.Fourier {
+	w := make([]float64, len(o.trail))
 	for i := range w {
 		f, v := o.at(i)
-		_, across, rate := f.seg[body.Feet].velocity(v.x, v.y, v.om)
-		w[i] = across - o.model.Chain[body.Feet].Length/2*rate
-		largest = math.Max(largest, w[i]*w[i])
+		w[i] = o.model.midFoot(f, v)
 	}
-	if largest == 0 {
-		return ankle
+	return o.model.turnBy(w)
+}
+
+// towedTurn returns the forefoot's turn if the hip went straight on at the usual speed for
+// the tempo: where the search starts for a kick that swims with a bending foot and, because
+// a rigid one stalls more easily, not with a rigid foot.
+func (m *Model) towedTurn(k Kick, steps int) series.Fourier {
+	sin, cos := math.Sincos(k.Pitch)
+	speed := usualSpeed * k.Tempo / usualTempo
+	w := make([]float64, steps)
+	for i, f := range m.frames(k, steps) {
+		w[i] = m.midFoot(&f, hipMotion{speed * cos, -speed * sin, 0})
+	}
+	return m.turnBy(w)
+}
+
+// midFoot returns the normal velocity of the foot's middle, m/s.
+func (m *Model) midFoot(f *frame, v hipMotion) float64 {
+	_, across, rate := f.seg[body.Feet].velocity(v.x, v.y, v.om)
+	return across - m.Chain[body.Feet].Length/2*rate
+}
+
+// turnBy returns the forefoot's turn by its load, rad,
+//
+//	delta = Forefoot w |w| / max(w2)
+//
+// from the normal velocity w at mid-foot, evenly spaced over the kick; it points the toes
+// more in the downkick and less in the upkick. w is overwritten.
+func (m *Model) turnBy(w []float64) series.Fourier {
+	largest := 0.0
+	for _, v := range w {
+		largest = math.Max(largest, v*v)
 	}
 	for i := range w {
-		w[i] = ankle.At(float64(i)/float64(n)) + o.model.Coef.Forefoot*w[i]*math.Abs(w[i])/largest
+		if largest > 0 {
+			w[i] *= m.Coef.Forefoot * math.Abs(w[i]) / largest
+		}
 	}
-	return series.Harmonics(w, ankleHarmonics)
+	return series.Harmonics(w, turnHarmonics)
 }
