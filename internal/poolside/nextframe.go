@@ -3,7 +3,6 @@ package poolside
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"underkick/internal/body"
 	"underkick/internal/record"
@@ -68,7 +67,7 @@ func meterOf(g trace.Good) MeterView {
 	m := MeterView{Speed: hundredth(g.Speed), Sweep: hundredth(g.Sweep), Build: hundredth(g.Build), Facing: hundredth(g.Facing), Level: g.Level()}
 	switch m.Level {
 	case 1:
-		m.Enough = "Enough for speed, tempo and sweep. For build and facing, mark toe and ankle on some more frames."
+		m.Enough = "Enough for speed, tempo and sweep. Build and facing need toe and ankle on more frames."
 	case 2:
 		m.Enough = "Enough for speed, sweep, build and facing."
 	}
@@ -109,9 +108,9 @@ func why(ask *trace.Ask, a trace.Advice, marks []body.Mark) string {
 		return "There is enough. Mark on only for narrower bands; this frame helps most."
 	}
 	if a.Good.Sweep < a.Good.Speed {
-		return fmt.Sprintf("Sweep is not sure enough yet. Marking the %s here helps most.", names(ask.Landmarks))
+		return "Sweep is not sure enough yet; this frame helps most."
 	}
-	return fmt.Sprintf("Speed is not sure enough yet. Marking the %s here helps most.", names(ask.Landmarks))
+	return "Speed is not sure enough yet; this frame helps most."
 }
 
 // firstFrames counts the frames that are missing before the others can be filled.
@@ -128,19 +127,7 @@ func firstFrames(ask *trace.Ask, marks []body.Mark) string {
 	case missing <= 0:
 		return "These marks do not fill the frames between yet. This frame lies in the widest gap."
 	case missing == 1:
-		return fmt.Sprintf("One more frame with the %s, then the frames between are filled.", names(ask.Landmarks))
+		return "One more frame like this, then the frames between are filled."
 	}
-	return fmt.Sprintf("%d more frames with the %s, spread over the kicks, then the frames between are filled.", missing, names(ask.Landmarks))
-}
-
-// names joins landmarks as a sentence does.
-func names(of []body.Landmark) string {
-	words := make([]string, len(of))
-	for i, l := range of {
-		words[i] = l.String()
-	}
-	if n := len(words); n > 1 {
-		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
-	}
-	return strings.Join(words, "")
+	return fmt.Sprintf("%d more frames, spread over the kicks, then the frames between are filled.", missing)
 }

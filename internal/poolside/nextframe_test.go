@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"underkick/internal/body"
 	"underkick/internal/demo"
 )
 
@@ -116,17 +115,5 @@ func TestEveryFrameMarkedLeavesNothingToAsk(t *testing.T) {
 	}
 	if v.Next != nil || v.Meter.Sweep != 1 || v.Meter.Facing != 1 || v.Meter.Speed != 0 {
 		t.Errorf("without a knee: %+v, next %+v", v.Meter, v.Next)
-	}
-}
-
-func TestNamesReadAsAList(t *testing.T) {
-	for want, of := range map[string][]body.Landmark{
-		"toe":                 {body.Toe},
-		"toe and ankle":       {body.Toe, body.Ankle},
-		"toe, ankle and knee": {body.Toe, body.Ankle, body.Knee},
-	} {
-		if got := names(of); got != want {
-			t.Errorf("names %q, want %q", got, want)
-		}
 	}
 }

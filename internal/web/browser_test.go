@@ -7,7 +7,9 @@ import (
 	"math"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"os/exec"
+	"path/filepath"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -117,6 +119,22 @@ func (b *browser) do(t *testing.T, steps ...chromedp.Action[chromedp.Void]) {
 	}
 }
 
+// shot keeps a picture of the page in the folder that SHOTS names, if any.
+func (b *browser) shot(t *testing.T, name string) {
+	t.Helper()
+	dir := os.Getenv("SHOTS")
+	if dir == "" {
+		return
+	}
+	png, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
+	if err == nil {
+		err = os.WriteFile(filepath.Join(dir, name+".png"), png, 0o600)
+	}
+	if err != nil {
+		t.Error(err)
+	}
+}
+
 func (b *browser) open(t *testing.T, path string) {
 	t.Helper()
 	b.do(t, chromedp.Navigate(b.base+path))
@@ -200,9 +218,12 @@ func TestDemoInABrowser(t *testing.T) {
 	marksByKeysAlone(t, b)
 	marksWhereItIsGuessedWhenZoomed(t, b)
 	setsAScale(t, b)
-	b.do(t, chromedp.Click("section.hand-work a.go"))
+	b.do(t, chromedp.Click("#kicks"))
 	b.wait(t, `document.querySelectorAll("ul.stills svg image").length >= 4`)
 	seesAFinding(t, b)
+	b.do(t, chromedp.EmulateViewport(1280, 720))
+	b.open(t, run+"/mark")
+	marksWhatIsAsked(t, b)
 	everyPageFitsAPhone(t, b, run)
 	b.check(t, "507") // the failure that was asked for
 }
@@ -375,6 +396,89 @@ func setsAScale(t *testing.T, b *browser) {
 	b.do(t, chromedp.SendKeys("#length_m", "3,1"), chromedp.Click("form.scale [type=submit]"))
 	b.wait(t, `document.body.innerText.includes("known length 3.10 m") && document.querySelector("[data-started]")`)
 }
+
+// takeAllBack undoes everything and gives the traces as they were.
+const takeAllBack = `(async () => {
+	const root = document.querySelector("[data-marking]");
+	const was = (await (await fetch(root.dataset.marking)).json()).marks;
+	for (let m = was; m.can_undo;) {
+		const answer = await fetch(root.dataset.marks, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ do: "undo", seq: m.seq }) });
+		m = await answer.json();
+	}
+	const data = await (await fetch(root.dataset.marking)).json();
+	return { traces: was.traces, width: data.width, height: data.height };
+})()`
+
+type takenBack struct {
+	Traces        map[string]poolside.TraceView `json:"traces"`
+	Width, Height float64                       // px
+}
+
+// onScreen is an expression for the place of a picture point on the screen.
+const onScreen = `(() => { const r = document.querySelector(".stage").getBoundingClientRect(); const k = Math.min(r.width / %[1]v, r.height / %[2]v);
+	return [r.x + (r.width - k * %[1]v) / 2 + k * %[3]v, r.y + (r.height - k * %[2]v) / 2 + k * %[4]v]; })()`
+
+// marksWhatIsAsked starts with nothing marked, presses the key for the best next
+// frame, clicks what is asked there, and goes on until the meter says that it is
+// enough for speed and sweep. It counts clicks and keys.
+func marksWhatIsAsked(t *testing.T, b *browser) {
+	t.Helper()
+	b.wait(t, `document.querySelector("[data-started]")`)
+	was, err := chromedp.Run(b.ctx, chromedp.Evaluate[takenBack](takeAllBack, chromedp.EvalAwaitPromise))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.do(t, chromedp.Reload())
+	b.wait(t, `document.querySelector("[data-started]") && document.querySelector(".waiting").hidden && document.querySelector("#count").textContent === "0"`)
+	if why := value[string](t, b, `document.querySelector("#why").textContent`); !strings.Contains(why, "5 more frames") {
+		t.Errorf("before the first mark the page says %q", why)
+	}
+	b.shot(t, "marking-empty")
+	hands, frames, best := 0, 0, 0.0
+	const sweep = `document.querySelector('[data-good="sweep"] progress').value`
+	for ; frames < 25 && value[string](t, b, `document.querySelector("#enough").textContent`) == ""; frames++ {
+		b.do(t, chromedp.KeyEvent("n"))
+		hands++
+		b.wait(t, shownOrEmpty+` && document.querySelector("#why").textContent.startsWith("Mark ")`)
+		frame := value[int](t, b, `Number(document.querySelector("#frame").value)`)
+		for range 6 {
+			landmark := value[string](t, b, `document.querySelector(".points .wanted[aria-pressed=true]")?.dataset.choose ?? ""`)
+			if landmark == "" {
+				break
+			}
+			tr := was.Traces[landmark]
+			if i := frame - tr.From; i < 0 || i >= len(tr.XPx) || tr.XPx[i] == nil {
+				t.Fatalf("%s is asked on frame %d, where the full marks had no trace", landmark, frame)
+			}
+			at := value[[]float64](t, b, fmt.Sprintf(onScreen, was.Width, was.Height, *tr.XPx[frame-tr.From], *tr.YPx[frame-tr.From]))
+			b.do(t, chromedp.MouseClickXY(at[0], at[1]))
+			hands++
+			b.wait(t, saved)
+		}
+		best = max(best, value[float64](t, b, sweep))
+		b.shot(t, fmt.Sprintf("marking-%02d", frames))
+	}
+	if end := value[float64](t, b, sweep); end < 1 || best < end {
+		t.Errorf("the meter for sweep ends at %.2f after %d frames", end, frames)
+	}
+	t.Logf("enough for speed and sweep after %d clicks and keys on %d frames", hands, frames)
+	if hands > 90 {
+		t.Errorf("%d clicks and keys", hands)
+	}
+	// Where nothing can be marked, the same key goes elsewhere.
+	b.do(t, chromedp.KeyEvent("n"))
+	b.wait(t, shown)
+	first := value[int](t, b, `Number(document.querySelector("#frame").value)`)
+	b.do(t, chromedp.KeyEvent("n"))
+	b.wait(t, shown)
+	if second := value[int](t, b, `Number(document.querySelector("#frame").value)`); second == first {
+		t.Errorf("frame %d again although nothing could be marked on it", first)
+	}
+	b.shot(t, "marking-asked")
+}
+
+// shownOrEmpty waits for the picture of the frame, with or without points on it.
+const shownOrEmpty = `document.querySelector(".waiting").hidden`
 
 func everyPageFitsAPhone(t *testing.T, b *browser, run string) {
 	t.Helper()

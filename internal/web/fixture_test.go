@@ -27,17 +27,18 @@ import (
 // show of it is compared with golden files. The browser test and the end-to-end
 // tests run on the real thing.
 type fixture struct {
-	mu      sync.Mutex
-	squads  []record.Squad
-	swimmer record.Swimmer
-	run     record.Run
-	marks   []poolside.MarkView
-	seq     int64
-	taken   []byte // content of the last clip brought in
-	fps     float64
-	slow    poolside.SlowMotionView
-	job     poolside.JobView
-	fail    error // answered by everything when set
+	mu           sync.Mutex
+	squads       []record.Squad
+	swimmer      record.Swimmer
+	run          record.Run
+	marks        []poolside.MarkView
+	seq          int64
+	taken        []byte // content of the last clip brought in
+	fps          float64
+	slow         poolside.SlowMotionView
+	nothingToAsk bool
+	job          poolside.JobView
+	fail         error // answered by everything when set
 
 	result  *kick.Result
 	finding *limit.Finding
@@ -243,6 +244,11 @@ func (f *fixture) marksView() poolside.MarksView {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	v := poolside.MarksView{Seq: f.seq, Marks: append([]poolside.MarkView{}, f.marks...), CanUndo: len(f.marks) > 0, Traces: map[string]poolside.TraceView{}, Note: "Mark the toe once more."}
+	v.Next = &poolside.NextView{Frame: 7, Landmarks: []string{"toe", "ankle"}, Others: []int{3}, Why: "This frame helps most."}
+	v.Meter = poolside.MeterView{Speed: 1, Sweep: 0.994, Build: 0.5, Facing: 0.2, Enough: "Enough for speed."}
+	if f.nothingToAsk {
+		v.Next = nil
+	}
 	for _, l := range []body.Landmark{body.Toe, body.Ankle, body.Knee, body.Hip, body.Shoulder} {
 		var tr poolside.TraceView
 		for i := range fixtureFrames {

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"net/http"
 	"strings"
 
@@ -16,6 +17,7 @@ type markPage struct {
 	shell
 	poolside.MarkingView
 	Figure  []figurePoint
+	GoodFor []goodFor
 	LengthM string // known length as kept or typed
 	markAnswer
 }
@@ -31,6 +33,24 @@ type markAnswer struct {
 type figurePoint struct {
 	ID   string
 	X, Y float64
+}
+
+// goodFor is a bar of the meter.
+type goodFor struct {
+	ID    string
+	Share float64 // 0 to 1
+	Words string
+}
+
+func goodRows(m poolside.MeterView) []goodFor {
+	rows := []goodFor{{ID: "speed", Share: m.Speed}, {ID: "sweep", Share: m.Sweep}, {ID: "build", Share: m.Build}, {ID: "facing", Share: m.Facing}}
+	for i, r := range rows {
+		rows[i].Words = "enough"
+		if r.Share < 1 {
+			rows[i].Words = fmt.Sprintf("%.0f %%", math.Floor(100*r.Share))
+		}
+	}
+	return rows
 }
 
 // figure is the drawn swimmer of templates/pages/mark.html.
@@ -60,7 +80,7 @@ func (s *server) markForm(w http.ResponseWriter, r *http.Request, status int, fi
 		s.fail(w, r, err)
 		return
 	}
-	page := markPage{MarkingView: view, Figure: figure, LengthM: typed(view.Run.Scale.LengthM)}
+	page := markPage{MarkingView: view, Figure: figure, GoodFor: goodRows(view.Marks.Meter), LengthM: typed(view.Run.Scale.LengthM)}
 	page.shell = s.shell("Mark a run of "+view.Swimmer.Name, "squad")
 	fill(&page)
 	s.render(w, r, status, "mark", page)

@@ -85,11 +85,13 @@ var scenarios = []scenario{
 	{name: "frame that is none", path: "/clip/c1/frame/twelve.jpg", status: 404},
 	{name: "frame without jpg", path: "/clip/c1/frame/12", status: 404},
 	{name: "marking", path: "/run/r1/mark", status: 200, must: []string{`data-marks="/run/r1/marks"`, "known length 1.00 m", "needs a wider screen", "<noscript>", `data-landmark="toe"`, "First frame"}},
+	{name: "the next frame and the meter", path: "/run/r1/mark", status: 200, must: []string{"Best next frame", "This frame helps most.", `<li data-good="speed"><span>speed</span><progress max="1" value="1" aria-label="speed"></progress><span class="share small">enough</span>`, ">99 %<", "Enough for speed."}},
+	{name: "nothing to ask", path: "/run/r1/mark", prepared: func(f *fixture) { f.nothingToAsk = true }, status: 200, must: []string{`id="next" data-do='{"do":"next-frame"}' disabled`}, mustNot: []string{"This frame helps"}},
 	{name: "slow motion", path: "/run/r1/mark", prepared: func(f *fixture) {
 		f.slow = poolside.SlowMotionView{Ask: true, PlaysFPS: 29.97, TaggedFPS: 240}
 	}, status: 200, must: []string{"plays 30 frames per second, but says it was filmed at 240", `name="fps" value="240"`, `name="fps" value="0"`, `action="/clip/c1/true-fps"`}},
 	{name: "marking of no run", path: "/run/zz/mark", status: 404},
-	{name: "marking data", path: "/run/r1/marking.json", status: 200, must: []string{`"width":1280`, `"id":"toe"`, `"traces":{`, `"frames":[{"n":0,"t":0}`}},
+	{name: "marking data", path: "/run/r1/marking.json", status: 200, must: []string{`"width":1280`, `"id":"toe"`, `"next":{"frame":7,"landmarks":["toe","ankle"],"others":[3]`, `"meter":{"speed":1,`, `"traces":{`, `"frames":[{"n":0,"t":0}`}},
 	{name: "mark placed", method: "POST", path: "/run/r1/marks", json: `{"do":"place","frame":3,"landmark":"toe","x_px":10.5,"y_px":20,"seq":0}`, status: 200, must: []string{`"seq":1`, `"can_undo":true`, `"x_px":10.5`}},
 	{name: "mark outside", method: "POST", path: "/run/r1/marks", json: `{"do":"place","frame":3,"landmark":"toe","x_px":5000,"y_px":20}`, status: 422, must: []string{`{"problem":"The toe was put outside the picture`}},
 	{name: "no marking action", method: "POST", path: "/run/r1/marks", json: `{"do":"dance"}`, status: 400, must: []string{`"problem"`}},

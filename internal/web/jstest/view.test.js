@@ -5,6 +5,7 @@ import {
   fit,
   keepInside,
   panBy,
+  pinch,
   reveal,
   toPicture,
   toScreen,
@@ -76,4 +77,21 @@ test("reveal brings a point inside the margin and leaves a visible one alone", (
 
 test("points are kept within the picture", () => {
   assert.deepEqual(withinPicture({ x: -3, y: 900 }, picture), { x: 0, y: 720 });
+});
+
+test("what lies between two fingers stays between them", () => {
+  const before = zoomAt(fit(picture, stage), 5, { x: 450, y: 300 }, picture, stage);
+  const other = { x: 400, y: 310 };
+  const from = { x: 500, y: 290 };
+  const to = { x: 540, y: 250 };
+  const after = pinch(before, other, from, to, picture, stage);
+  const middle = (/** @type {{x: number, y: number}} */ p) => ({
+    x: (p.x + other.x) / 2,
+    y: (p.y + other.y) / 2,
+  });
+  close(toPicture(before, middle(from)), toPicture(after, middle(to)));
+  assert.ok(
+    Math.abs(after.scale / before.scale - Math.hypot(140, 60) / Math.hypot(100, 20)) < 1e-9,
+    "and the picture grows as the fingers part",
+  );
 });

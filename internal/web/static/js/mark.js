@@ -4,6 +4,7 @@
 import { drawCourse, placeAt } from "./course.js";
 import { commandOf } from "./keys.js";
 import { nearest, nextUnmarked } from "./measure.js";
+import { frameFor, leftOf, listed } from "./next.js";
 import { drawPoints, hand, scalePoints } from "./overlay.js";
 import { say, showPanel } from "./panel.js";
 import { Pictures } from "./pictures.js";
@@ -49,6 +50,11 @@ class MarkingPage {
     /** @type {{ landmark: string, x: number, y: number } | null} a mark being dragged or nudged, not sent yet */
     this.moving = null;
     this.nudgeTimer = 0;
+    /** @type {{ frame: number, landmarks: string[] } | null} what was asked for and went to last */
+    this.ask = null;
+    /** @type {Set<number>} frames asked for that could not be marked */
+    this.refused = new Set();
+    this.goesOnWhenSaved = false;
     this.picture = { width: data.width, height: data.height };
     const base = root.dataset.frames ?? "";
     this.pictures = new Pictures((p) => `${base}${this.frames[p]}.jpg`, this.frames.length);
@@ -160,6 +166,8 @@ class MarkingPage {
         return void this.go(c.last ? this.frames.length - 1 : 0);
       case "marked":
         return this.goToMarked(c.by);
+      case "next-frame":
+        return this.goToNext();
       case "choose":
         return this.choose(c.landmark);
       case "next-landmark":
@@ -216,6 +224,42 @@ class MarkingPage {
   goToMarked(by) {
     const frame = markedFrame(this.standing, this.frame, by);
     if (frame !== null) void this.go(this.frames.indexOf(frame));
+  }
+
+  /**
+   * Goes to the frame that would help most. Pressed again on a frame of which
+   * nothing was marked, it takes that one as not to be marked and goes elsewhere.
+   */
+  goToNext() {
+    if (this.saving.left > 0) {
+      this.goesOnWhenSaved = true; // the best frame hangs on the marks just made
+      return;
+    }
+    const next = this.marks.next;
+    if (!next) return;
+    if (this.ask?.frame === this.frame && this.askedLeft().length === this.ask.landmarks.length) {
+      this.refused.add(this.frame);
+    }
+    const near = Math.max(2, Math.round(this.frames.length / 100));
+    const place = this.frames.indexOf(frameFor(next, this.refused, near));
+    if (place < 0) return;
+    this.ask = { frame: this.frames[place], landmarks: next.landmarks };
+    void this.go(place);
+    this.choose(this.askedLeft()[0] ?? this.chosen);
+  }
+
+  /** What is still to be marked of what was asked for, on the frame shown. */
+  askedLeft() {
+    if (this.ask?.frame !== this.frame) return [];
+    const here = this.standing.filter((m) => m.frame === this.frame).map((m) => m.landmark);
+    return leftOf(this.ask, (l) => here.includes(l));
+  }
+
+  /** The words beside the button: what to do here, or why the next frame. */
+  nextWords() {
+    const left = this.askedLeft();
+    if (left.length > 0) return `Mark ${listed(left)} on this frame.`;
+    return this.marks.next?.why ?? "";
   }
 
   /** @param {string} landmark */
@@ -279,9 +323,9 @@ class MarkingPage {
   placeChosen(p) {
     const wasMarked = this.isMarked(this.chosen);
     this.act("place", p);
-    if (!wasMarked && find("#go-on").checked) {
-      this.choose(nextUnmarked(this.inUse(), this.chosen, (l) => this.isMarked(l)));
-    }
+    if (wasMarked || !find("#go-on").checked) return;
+    const asked = this.ask?.frame === this.frame ? this.ask.landmarks : this.inUse();
+    this.choose(nextUnmarked(asked, this.chosen, (l) => this.isMarked(l)));
   }
 
   /** @param {{ x: number, y: number }} by picture px */
@@ -368,6 +412,10 @@ class MarkingPage {
     find("#retry").hidden = true;
     say(left === 0 ? "Saved" : `Saving, ${left} to go`, false);
     this.refresh();
+    if (left === 0 && this.goesOnWhenSaved) {
+      this.goesOnWhenSaved = false;
+      this.goToNext();
+    }
   }
 
   /**
@@ -376,6 +424,7 @@ class MarkingPage {
    */
   notSaved(problem, nextTryMs) {
     find("#retry").hidden = nextTryMs === 0;
+    this.goesOnWhenSaved = false;
     const then =
       nextTryMs === 0
         ? "The last step was not kept."
@@ -399,6 +448,8 @@ class MarkingPage {
       marks: this.marks,
       count: this.standing.length,
       waiting: this.saving.left,
+      asked: this.askedLeft(),
+      next: this.nextWords(),
     });
     this.drawOverlay();
     this.drawCourse();

@@ -2,6 +2,9 @@
 // What stands around the picture: the landmarks with their state, the figure,
 // the buttons, notes and the word about saving.
 
+import { shareWords } from "./next.js";
+
+/** @typedef {import("./next.js").Meter} Meter */
 /** @typedef {import("./points.js").Marks} Marks */
 /** @typedef {import("./points.js").Shown} Shown */
 
@@ -15,13 +18,18 @@ const find = (selector) => document.querySelector(selector);
  * @param {Marks} state.marks as the server last said
  * @param {number} state.count marks that stand, saved or not
  * @param {number} state.waiting actions not saved yet
+ * @param {string[]} state.asked landmarks that are still to be marked on the frame asked for
+ * @param {string} state.next the words about the next frame
  */
-export function showPanel({ chosen, points, marks, count, waiting }) {
+export function showPanel({ chosen, points, marks, count, waiting, asked, next }) {
   /** @param {boolean} marked */
   const names = (marked) =>
     new Set(points.filter((p) => p.marked === marked).map((p) => p.landmark));
   const marked = names(true);
-  showLandmarks(chosen, marked, names(false));
+  showLandmarks(chosen, marked, names(false), asked);
+  showMeter(marks.meter);
+  find("#next").disabled = !marks.next;
+  find("#why").textContent = next;
   find("#undo").disabled = !marks.can_undo && waiting === 0;
   find("#redo").disabled = !marks.can_redo;
   find("#delete").disabled = !marked.has(chosen);
@@ -38,13 +46,24 @@ export function showPanel({ chosen, points, marks, count, waiting }) {
  * @param {string} chosen
  * @param {Set<string>} marked
  * @param {Set<string>} guessed
+ * @param {string[]} asked
  */
-function showLandmarks(chosen, marked, guessed) {
+function showLandmarks(chosen, marked, guessed, asked) {
   for (const b of document.querySelectorAll("button[data-choose]")) {
     const l = b.getAttribute("data-choose") ?? "";
     b.setAttribute("aria-pressed", String(l === chosen));
+    const folded = b.closest("details");
+    if (folded && l === chosen) folded.open = true;
     const state = /** @type {HTMLElement} */ (b.querySelector(".state"));
-    state.textContent = marked.has(l) ? "marked" : guessed.has(l) ? "guessed" : "";
+    const wanted = asked.includes(l);
+    state.textContent = marked.has(l)
+      ? "marked"
+      : wanted
+        ? "mark this"
+        : guessed.has(l)
+          ? "guessed"
+          : "";
+    b.classList.toggle("wanted", wanted);
   }
   for (const s of document.querySelectorAll("[data-sentence]")) {
     /** @type {HTMLElement} */ (s).hidden = s.getAttribute("data-sentence") !== chosen;
@@ -52,6 +71,19 @@ function showLandmarks(chosen, marked, guessed) {
   for (const c of document.querySelectorAll(".figure circle")) {
     c.classList.toggle("lit", c.getAttribute("data-landmark") === chosen);
   }
+}
+
+/** @param {Meter} meter */
+function showMeter(meter) {
+  for (const row of document.querySelectorAll("[data-good]")) {
+    const group = /** @type {"speed" | "sweep" | "build" | "facing"} */ (
+      row.getAttribute("data-good")
+    );
+    const bar = /** @type {HTMLProgressElement} */ (row.querySelector("progress"));
+    bar.value = meter[group];
+    /** @type {HTMLElement} */ (row.querySelector(".share")).textContent = shareWords(meter[group]);
+  }
+  find("#enough").textContent = meter.enough;
 }
 
 /**

@@ -13,6 +13,8 @@
  * @property {boolean} can_redo
  * @property {Record<string, Trace> | null} traces
  * @property {string} note
+ * @property {import("./next.js").Next | null} [next]
+ * @property {import("./next.js").Meter} meter
  * @property {string[]} [warnings]
  */
 /**

@@ -3,7 +3,7 @@
 // nothing of landmarks; it reports clicks and drags in picture px.
 
 import { distance } from "./measure.js";
-import { fit, keepInside, panBy, reveal, toPicture, toScreen, zoomAt } from "./view.js";
+import { fit, keepInside, panBy, pinch, reveal, toPicture, toScreen, zoomAt } from "./view.js";
 
 /** @typedef {import("./view.js").View} View */
 /** @typedef {import("./view.js").Point} Point */
@@ -156,10 +156,9 @@ export class Stage {
   dragged(id, before, now) {
     if (this.down.size === 2) {
       const other = /** @type {Point} */ ([...this.down].find(([k]) => k !== id)?.[1]);
-      const factor = distance(now, other) / Math.max(distance(before, other), 1);
-      const middle = { x: (now.x + other.x) / 2, y: (now.y + other.y) / 2 };
       this.down.set(id, now);
-      this.zoom(factor, middle);
+      this.view = pinch(this.view, other, before, now, this.picture, this.size);
+      this.draw();
       return;
     }
     this.down.set(id, now);

@@ -58,6 +58,25 @@ export function zoomAt(view, factor, at, picture, stage) {
 }
 
 /**
+ * Zooms and moves with two fingers, of which one has moved: what lay between them
+ * stays between them.
+ * @param {View} view
+ * @param {Point} other the finger at rest, CSS px
+ * @param {Point} before the moving one, CSS px
+ * @param {Point} now CSS px
+ * @param {Size} picture px
+ * @param {Size} stage CSS px
+ * @returns {View}
+ */
+export function pinch(view, other, before, now, picture, stage) {
+  const gap = (/** @type {Point} */ p) => Math.max(Math.hypot(p.x - other.x, p.y - other.y), 1);
+  const middle = { x: (now.x + other.x) / 2, y: (now.y + other.y) / 2 };
+  const by = { x: (now.x - before.x) / 2, y: (now.y - before.y) / 2 };
+  const moved = panBy(view, by, picture, stage);
+  return zoomAt(moved, gap(now) / gap(before), middle, picture, stage);
+}
+
+/**
  * Moves the picture on the screen, never past its own edge.
  * @param {View} view
  * @param {Point} by CSS px
