@@ -80,6 +80,11 @@ func serve(ctx context.Context, app *poolside.App, l net.Listener, log *slog.Log
 		BaseContext:       func(net.Listener) context.Context { return ctx },
 	}
 	fmt.Fprintf(s.out, "open http://%s/ in a browser; Ctrl-C stops\n", l.Addr())
+	go func() { // in the background: the pages need no film until a clip is opened
+		if err := app.Warm(ctx); err != nil && ctx.Err() == nil {
+			log.Warn("film engine is not ready", "err", err)
+		}
+	}()
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(l) }()
 	select {

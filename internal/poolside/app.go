@@ -72,10 +72,14 @@ func (a *App) Close() error {
 // DataDir returns the data folder.
 func (a *App) DataDir() string { return a.store.Dir() }
 
-// Warm starts the film engine, so that the first clip need not wait for it.
+// Warm makes the film engine ready, so that the first clip need not wait for it;
+// the embedded one is compiled once, which takes seconds.
 func (a *App) Warm(ctx context.Context) error {
-	_, err := a.engine(ctx)
-	return err
+	e, err := a.engine(ctx)
+	if err != nil {
+		return err
+	}
+	return e.Warm(ctx)
 }
 
 // engine returns the film engine, started at first need.

@@ -8,6 +8,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"underkick/internal/body"
@@ -185,7 +186,10 @@ func (a *App) Kick(ctx context.Context, runID string, chosen int) (KickView, err
 	if err != nil {
 		return view, err
 	}
-	view.Result, view.Warnings = measured.Result, measured.Result.Warnings
+	view.Result, view.Warnings = measured.Result, slices.Clone(measured.Result.Warnings)
+	for _, w := range rc.Clip.Facts.Warnings {
+		view.Warnings = append(view.Warnings, w.Text)
+	}
 	if err := a.explain(ctx, rc, hash, &view); err != nil {
 		return view, err
 	}

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -34,7 +36,12 @@ func bringIn(t *testing.T, app *App, c demo.Clip) (runID string, done JobView) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	in, err := app.BringIn(t.Context(), BringIn{SwimmerID: addSwimmer(t, app), On: "2026-10-24", Pool: "Old Baths", FileName: c.File(), Content: bytes.NewReader(text)})
+	return bringInFilm(t, app, c.File(), text)
+}
+
+func bringInFilm(t *testing.T, app *App, name string, text []byte) (runID string, done JobView) {
+	t.Helper()
+	in, err := app.BringIn(t.Context(), BringIn{SwimmerID: addSwimmer(t, app), On: "2026-10-24", Pool: "Old Baths", FileName: name, Content: bytes.NewReader(text)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -252,6 +259,30 @@ func TestWhatIsNoFilmIsNotKept(t *testing.T) {
 	if _, err := app.BringIn(ctx, BringIn{SwimmerID: "nobody", FileName: "a.mp4", Content: strings.NewReader("x")}); !errors.Is(err, ErrNotFound) {
 		t.Errorf("a clip for nobody: %v", err)
 	}
+}
+
+func TestDamagedPicturesAreNamed(t *testing.T) {
+	app := openApp(t)
+	text, err := clipNamed(t, "mira-october").Film()
+	if err != nil {
+		t.Fatal(err)
+	}
+	rng := rand.New(rand.NewPCG(1, 2))
+	text = slices.Clone(text)
+	for range 40 { // a card that lost some bytes in the middle of the pictures
+		text[len(text)/3+rng.IntN(len(text)/3)] ^= 0xff
+	}
+	runID, _ := bringInFilm(t, app, "mira.mp4", text)
+	view, err := app.Marking(t.Context(), runID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range view.Clip.Facts.Warnings {
+		if w.Code == warnDamagedFrames && strings.Contains(w.Text, "frames") {
+			return
+		}
+	}
+	t.Errorf("nothing is said of the damage: %+v", view.Clip.Facts.Warnings)
 }
 
 // endless is an upload that never ends.
