@@ -3,7 +3,7 @@ GO    ?= go
 TOOL  := $(GO) tool -modfile=tools/go.mod
 PAGES := tools/web
 
-.PHONY: build check needs fmt lint test race web cross golden fuzz bench demo-clips validation
+.PHONY: build check needs fmt lint test race web cross golden fuzz bench demo-clips validation validation-model
 
 build: ## the binary, at bin/underkick
 	CGO_ENABLED=0 $(GO) build -trimpath -ldflags="-s -w -buildid=" -o bin/underkick ./cmd/underkick
@@ -42,6 +42,9 @@ fuzz: ## every fuzz target for one minute
 
 bench:
 	CGO_ENABLED=0 $(GO) test -run '^$$' -bench . -benchmem ./...
+
+validation-model: ## compute docs/validation.md anew (some ten minutes)
+	CGO_ENABLED=0 $(GO) test -count=1 -timeout 60m -run ValidationDocument ./internal/limit/worth -validate
 
 demo-clips: ## render the demo clips again, by the embedded engine so that the bytes are the same everywhere (minutes)
 	CGO_ENABLED=0 $(GO) run ./cmd/underkick demo --render internal/demo/clips --film embedded

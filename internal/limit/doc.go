@@ -15,7 +15,7 @@
 //  4. else: no single quality stands out.
 //
 // It does not say which quality holds the swimmer back: that needs the worth of
-// each quality in speed, which this package does not estimate. It never speaks
+// each quality in speed, which its sub-package worth estimates. It never speaks
 // of force or power, and never of a difference smaller than its band.
 //
 // # Published ranges
