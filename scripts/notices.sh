@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # Writes THIRD_PARTY.txt: the licence of every module inside the binary, the
-# parts of the embedded ffmpeg, and what else is copied into the repository.
+# parts of the embedded ffmpeg, the network of the guess and its kernels, and what
+# else is copied into the repository.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -14,6 +15,8 @@ modules() {
   echo "underkick contains the work of others. Their notices follow."
   echo
   cat docs/third-party-film.txt
+  echo
+  cat docs/third-party-guess.txt
   echo
   echo "================================================================================"
   echo "The Go standard library and runtime"

@@ -1,0 +1,139 @@
+package guess
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"underkick/internal/body"
+)
+
+// swim is a guess of the pond's swimmer whose network sees every place off by
+// a steady part of the body's length, and shakily.
+func swim(t *testing.T, off xy) (*Guess, *pond, []float64) {
+	t.Helper()
+	p := &pond{crops: map[int]crop{}}
+	rng := rand.New(rand.NewPCG(1, 2))
+	g := &Guess{From: 0, To: 121, width: 1280, height: 720}
+	e := p.ends(60)
+	g.start = Start{Frame: 60, FingertipX: e.fingertip.x, FingertipY: e.fingertip.y, ToeX: e.toe.x, ToeY: e.toe.y}
+	for n := 0; n <= 120; n += 2 {
+		s, err := p.see(t.Context(), n, crop{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range s.Points {
+			dx, dy := 500*off.x+1.5*rng.NormFloat64(), 500*off.y+1.5*rng.NormFloat64()
+			for k := range s.Points[i] {
+				s.Points[i][k].X += dx
+				s.Points[i][k].Y += dy
+			}
+		}
+		g.sights = append(g.sights, s)
+	}
+	times := make([]float64, 121)
+	for i := range times {
+		times[i] = float64(i) / 100
+	}
+	return g, p, times
+}
+
+// truth is where the pond's swimmer has a place that the network sees at the
+// part u of the line from toe to fingertip.
+func (p *pond) truth(frame int, u float64) xy {
+	e := p.ends(frame)
+	return xy{e.toe.x + u*(e.fingertip.x-e.toe.x), e.toe.y + u*(e.fingertip.y-e.toe.y)}
+}
+
+// TestOneMarkedFrameTakesSteadyDifferencesAway is the promise to the coach.
+func TestOneMarkedFrameTakesSteadyDifferencesAway(t *testing.T) {
+	g, p, times := swim(t, xy{0.02, -0.015})
+	at := map[body.Landmark]float64{body.Hip: 0.42, body.Knee: 0.25, body.Ankle: 0.09, body.Shoulder: 0.66}
+	var marks []body.Mark
+	for l, u := range at {
+		m := p.truth(33, u)
+		marks = append(marks, body.Mark{Frame: 33, Landmark: l, X: m.x, Y: m.y})
+	}
+	rms := func(m body.Motion, l body.Landmark) float64 {
+		sum := 0.0
+		for i := range times {
+			w := p.truth(i, at[l])
+			sum += math.Pow(m.Paths[l].X[i]-w.x, 2) + math.Pow(m.Paths[l].Y[i]-w.y, 2)
+		}
+		return math.Sqrt(sum / float64(len(times)))
+	}
+	without, err := g.Motion(times, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	with, err := g.Motion(times, marks)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for l := range at {
+		a, b := rms(without, l), rms(with, l)
+		if a < 10 || b > 0.5*a {
+			t.Errorf("%v: %.1f px without a mark, %.1f with one", l, a, b)
+		}
+		if with.Paths[l].SD[33] > 0.6*without.Paths[l].SD[33] {
+			t.Errorf("%v: standard error %.1f without, %.1f at the mark", l, without.Paths[l].SD[33], with.Paths[l].SD[33])
+		}
+	}
+	// The two points of the start are marks too.
+	e := p.ends(60)
+	if d := math.Hypot(with.Paths[body.Toe].X[60]-e.toe.x, with.Paths[body.Toe].Y[60]-e.toe.y); d > 6 {
+		t.Errorf("the toe is %.1f px from where it was pointed at", d)
+	}
+	if with.Paths[body.Rib] != nil {
+		t.Error("the rib cannot be guessed")
+	}
+}
+
+// TestCorrectionIsTheConditionalMean compares with the formula for one and for
+// two known values written out.
+func TestCorrectionIsTheConditionalMean(t *testing.T) {
+	src := sources[body.Knee]
+	v := src.spread
+	one := newCorrection(src, []difference{{kicks: 1, along: 0.03, across: -0.02, sd: 0.005}})
+	k0, k := v.covariance(0, 0), v.covariance(1.4, 1)
+	noise := 0.005*0.005 + frameSD*frameSD
+	along, across, variance := one.at(1.4)
+	if math.Abs(along-k/(k0+noise)*0.03) > 1e-12 || math.Abs(across+k/(k0+noise)*0.02) > 1e-12 ||
+		math.Abs(variance-(k0+frameSD*frameSD-k*k/(k0+noise))) > 1e-12 {
+		t.Errorf("one: %g %g %g", along, across, variance)
+	}
+	// Two marks of the same difference at the same moment are one of half the noise variance.
+	two := newCorrection(src, []difference{{1, 0.03, 0, 0.005}, {1, 0.03, 0, 0.005}})
+	if along, _, _ := two.at(1.4); math.Abs(along-k/(k0+noise/2)*0.03) > 1e-12 {
+		t.Errorf("two: %g", along)
+	}
+	// A whole kick later the part that comes back is still known.
+	_, _, near := one.at(2)
+	if _, _, far := one.at(2.5); near >= far {
+		t.Errorf("variance %g at the same moment of the next kick, %g at another", near, far)
+	}
+	if along, _, variance := newCorrection(sources[body.Fingertip], nil).at(3); along != sources[body.Fingertip].along ||
+		math.Abs(variance-armSpread.covariance(0, 0)-frameSD*frameSD) > 1e-15 {
+		t.Errorf("nothing known: %g %g", along, variance)
+	}
+}
+
+// TestStretchGrowsWithSurprise: marks far from the guess widen every error.
+func TestStretchGrowsWithSurprise(t *testing.T) {
+	with := func(d float64) float64 {
+		known := []difference{{0.1, d, d, 0.003}, {0.6, -d, d, 0.003}, {1.3, d, -d, 0.003}}
+		return stretch(map[body.Landmark]*correction{body.Knee: newCorrection(sources[body.Knee], known)})
+	}
+	if small, usual, large := with(0), with(0.015), with(0.08); !(small < 1 && small < usual && usual < 1.5 && large > 2) {
+		t.Errorf("stretch %g, %g, %g", small, usual, large)
+	}
+}
+
+func TestTooFewSights(t *testing.T) {
+	g, _, _ := swim(t, xy{})
+	g.sights, g.To = g.sights[:4], 7
+	if _, err := g.Motion(make([]float64, 7), nil); !errors.Is(err, ErrTooShort) {
+		t.Error(err)
+	}
+}
