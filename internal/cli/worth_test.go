@@ -116,6 +116,22 @@ func TestWorthWithoutReference(t *testing.T) {
 	}
 }
 
+// On film, with marks: one swimmer's two visits, whose invented difference is the foot.
+func TestWorthOnFilm(t *testing.T) {
+	now, nowMarks, nowPlane, truth := demoFiles(t, "joren-august")
+	best, bestMarks, bestPlane, _ := demoFiles(t, "joren-october-1")
+	d, _ := worthOf(t, now, "--marks", nowMarks, "--plane", nowPlane, "--height", fmt.Sprint(truth.Model.HeightM), "--mass", fmt.Sprint(truth.Model.MassKg), "--sex", "m",
+		"--against", best+",marks="+bestMarks+",plane="+bestPlane, "--same-marking", "--json")
+	if d.Refused || d.Reference != "run" || len(d.Worth) != 5 || d.Draws == 0 || len(d.Push) == 0 {
+		t.Fatalf("%+v", d)
+	}
+	for _, w := range d.Worth {
+		if w.Quality != "facing" && w.Shapley >= d.Worth[0].Shapley {
+			t.Errorf("%s is worth %.3f m/s, facing %.3f", w.Quality, w.Shapley, d.Worth[0].Shapley)
+		}
+	}
+}
+
 // Poor input: a reason and no number, and no failure.
 func TestWorthRefusesTwoKicks(t *testing.T) {
 	d, _ := worthOf(t, with(swimmer, "--traces", swimTable(t, "two.csv", 0, 3, true), "--json")...)
