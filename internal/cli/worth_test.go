@@ -85,6 +85,9 @@ func TestWorthNamesTheFlatFoot(t *testing.T) {
 	if gain := float64(d.Against - d.Speed); math.Abs(sum-gain) > 1e-9 || !(gain > 0.05) {
 		t.Errorf("shares and remainder %.3f, difference %.3f", sum, gain)
 	}
+	if d.Factor < 0.9 || d.Factor > 1.1 {
+		t.Errorf("personal factor %.3f of a swimmer made with 1", d.Factor)
+	}
 	if len(d.Changes) != 2 || d.Changes[0].Name != "foot" || d.Changes[1].Name != "tempo" || !(d.Changes[0].SpeedChange > 0.05) {
 		t.Errorf("changes: %+v", d.Changes)
 	}

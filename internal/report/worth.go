@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 
 	"underkick/internal/limit/worth"
 )
@@ -23,6 +24,7 @@ type WorthDocument struct {
 	Unexplained Num           `json:"unexplained"`
 	UnexplSD    Num           `json:"unexplained_sd"`
 	Changes     []ChangeEntry `json:"changes"`
+	Factor      Num           `json:"personal_factor"`
 	Push        []PushEntry   `json:"push"`
 	Flags       []WorthFlag   `json:"quality_flags"`
 	Draws       int           `json:"draws"`
@@ -78,6 +80,10 @@ func NewWorthDocument(r *worth.Result, warnings []string) WorthDocument {
 		Method: worth.Method, Limiter: r.Limiter, Reason: r.Reason, Sentence: r.Sentence, Refused: r.Refused, Reference: r.Reference,
 		Speed: Num(r.Speed), Against: Num(r.Against), Unexplained: Num(r.Unexplained.Value), UnexplSD: Num(r.Unexplained.SD),
 		Draws: r.Draws, Dropped: r.Dropped, Worth: []WorthEntry{}, Changes: []ChangeEntry{}, Push: []PushEntry{}, Flags: []WorthFlag{}, Warnings: append([]string{}, warnings...),
+	}
+	d.Factor = Num(math.NaN())
+	if r.Swim != nil {
+		d.Factor = Num(r.Swim.DragFactor)
 	}
 	for _, p := range r.Parts {
 		d.Worth = append(d.Worth, WorthEntry{
