@@ -71,6 +71,9 @@ func (a *App) Marking(ctx context.Context, runID string) (MarkingView, error) {
 	for i, f := range in.Frames {
 		view.Frames = append(view.Frames, FrameView{N: f, Time: in.Times[i]})
 	}
+	if view.Earlier, err = a.earlier(ctx, rc); err != nil {
+		return MarkingView{}, err
+	}
 	view.Marks, err = a.marksView(ctx, rc, in)
 	return view, err
 }

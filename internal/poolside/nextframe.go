@@ -67,7 +67,7 @@ func meterOf(g trace.Good) MeterView {
 	m := MeterView{Speed: hundredth(g.Speed), Sweep: hundredth(g.Sweep), Build: hundredth(g.Build), Facing: hundredth(g.Facing), Level: g.Level()}
 	switch m.Level {
 	case 1:
-		m.Enough = "Enough for speed, tempo and sweep. Build and facing need toe and ankle on more frames."
+		m.Enough = "Enough for speed, tempo and sweep. Toe and ankle are left."
 	case 2:
 		m.Enough = "Enough for speed, sweep, build and facing."
 	}

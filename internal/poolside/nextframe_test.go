@@ -3,6 +3,7 @@ package poolside
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -75,6 +76,27 @@ func TestDoingWhatIsAskedIsEnough(t *testing.T) {
 	}
 	if v.Next == nil || !strings.Contains(v.Next.Why, "enough") {
 		t.Errorf("then: %+v", v.Next)
+	}
+	// The marks stand for comparison while another run of the swimmer is marked.
+	again := run
+	again.ID = ""
+	again.FromFrame++
+	other, err := app.AddRun(ctx, again)
+	if err != nil {
+		t.Fatal(err)
+	}
+	page, err := app.Marking(ctx, other)
+	if err != nil || len(page.Earlier) != earlierFrames {
+		t.Fatalf("%d earlier frames, %v", len(page.Earlier), err)
+	}
+	for _, e := range page.Earlier {
+		x, y := frameTruth(t, truth, e.Frame, "toe")
+		if math.Hypot(e.Toe[0]-x, e.Toe[1]-y) > 3 || e.Left || e.Clip != page.Clip.ID || e.On != "24 October 2026" {
+			t.Errorf("earlier %+v, toe at %.0f, %.0f", e, x, y)
+		}
+	}
+	if own, err := app.Marking(ctx, runID); err != nil || len(own.Earlier) != 0 {
+		t.Errorf("a run is compared with itself: %+v, %v", own.Earlier, err)
 	}
 	if kicks, err := app.Kick(ctx, runID, 0); err != nil || kicks.Problem != "" {
 		t.Errorf("%q, %v", kicks.Problem, err)

@@ -106,6 +106,7 @@ type MarkingView struct {
 	Landmarks []LandmarkView // in marking order
 	Scale     ScaleView
 	Marks     MarksView
+	Earlier   []EarlierView // ankle and toe marks of the swimmer's other runs
 
 	SlowMotion SlowMotionView
 	FilmNote   string // why film is slow here, "" when it is not

@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/input"
 	browserlog "github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
@@ -371,10 +372,9 @@ func marksWhereItIsGuessedWhenZoomed(t *testing.T, b *browser) {
 	t.Helper()
 	goToGuess(t, b)
 	guess := toeGuess(t, b)
-	ring := `(() => { const c = document.querySelector('.overlay [data-landmark="toe"] circle.guessed').getBoundingClientRect(); return [c.x + c.width / 2, c.y + c.height / 2]; })()`
-	at := value[[]float64](t, b, ring)
+	at := value[[]float64](t, b, toeRing)
 	value[any](t, b, fmt.Sprintf(`document.querySelector(".stage").dispatchEvent(new WheelEvent("wheel", { deltaY: -1500, clientX: %v, clientY: %v, cancelable: true, bubbles: true }))`, at[0], at[1]))
-	at = value[[]float64](t, b, ring)
+	at = value[[]float64](t, b, toeRing)
 	b.do(t, chromedp.MouseClickXY(at[0], at[1]))
 	b.wait(t, saved)
 	if m := toeMark(t, b); m == nil || math.Hypot(m.X-guess.X, m.Y-guess.Y) > 0.25 {
@@ -475,7 +475,72 @@ func marksWhatIsAsked(t *testing.T, b *browser) {
 		t.Errorf("frame %d again although nothing could be marked on it", first)
 	}
 	b.shot(t, "marking-asked")
+	comparesWithEarlierMarks(t, b)
+	pinchesAndTaps(t, b)
 }
+
+// comparesWithEarlierMarks moves to the toe and expects earlier marks of it beside
+// the loupe.
+func comparesWithEarlierMarks(t *testing.T, b *browser) {
+	t.Helper()
+	at := value[[]float64](t, b, toeRing)
+	b.do(t, chromedp.KeyEvent("1"), chromedp.MouseEvent(chromedp.MouseMoved, at[0]+3, at[1]+2))
+	b.wait(t, `!document.querySelector(".earlier").hidden && document.querySelectorAll(".earlier figure canvas").length > 0`)
+	if on := value[string](t, b, `[...document.querySelectorAll(".earlier figcaption")].map(c => c.textContent).join("; ")`); !strings.Contains(on, "this run") {
+		t.Errorf("compared with %q", on)
+	}
+	time.Sleep(200 * time.Millisecond) // for the pictures on the shot
+	b.shot(t, "marking-loupe")
+	b.do(t, chromedp.KeyEvent("5"))
+	b.do(t, chromedp.MouseEvent(chromedp.MouseMoved, at[0], at[1]))
+	if value[bool](t, b, `!document.querySelector(".earlier").hidden`) {
+		t.Error("earlier marks of the foot are shown for the hip")
+	}
+}
+
+// pinchesAndTaps zooms with two fingers, which marks nothing, and marks with one.
+func pinchesAndTaps(t *testing.T, b *browser) {
+	t.Helper()
+	touch := func(kind input.DispatchTouchEventType, at ...[2]float64) {
+		t.Helper()
+		p := input.DispatchTouchEventParams{Type: kind, TouchPoints: []*input.TouchPoint{}}
+		for i, q := range at {
+			id := float64(i)
+			p.TouchPoints = append(p.TouchPoints, &input.TouchPoint{X: q[0], Y: q[1], ID: &id})
+		}
+		if _, err := chromedp.Call(b.ctx, input.DispatchTouchEvent, p); err != nil {
+			t.Fatal(err)
+		}
+	}
+	before := value[string](t, b, `document.querySelector("#count").textContent`)
+	ring := value[[]float64](t, b, toeRing)
+	x, y := ring[0], ring[1]
+	start, move, end := input.DispatchTouchEventTypeTouchStart, input.DispatchTouchEventTypeTouchMove, input.DispatchTouchEventTypeTouchEnd
+	touch(start, [2]float64{x - 20, y})
+	touch(start, [2]float64{x - 20, y}, [2]float64{x + 20, y})
+	for d := 25.0; d <= 80; d += 5 {
+		touch(move, [2]float64{x - d, y}, [2]float64{x + d, y})
+	}
+	touch(end)
+	wide := `(() => { const r = l => { const c = document.querySelector('.overlay [data-landmark="' + l + '"] circle:last-child').getBoundingClientRect(); return [c.x + c.width / 2, c.y + c.height / 2]; };
+		return Math.hypot(r("toe")[0] - r("hip")[0], r("toe")[1] - r("hip")[1]); })()`
+	zoomed := value[float64](t, b, wide)
+	if n := value[string](t, b, `document.querySelector("#count").textContent`); n != before {
+		t.Errorf("a pinch changed the marks from %s to %s", before, n)
+	}
+	ring = value[[]float64](t, b, toeRing)
+	b.do(t, chromedp.KeyEvent("1"))
+	touch(start, [2]float64{ring[0] + 2, ring[1] + 2})
+	touch(end)
+	b.wait(t, saved+` && document.querySelector("#count").textContent !== "`+before+`"`)
+	b.do(t, chromedp.KeyEvent("f"))
+	if whole := value[float64](t, b, wide); zoomed < 2*whole || zoomed > 5*whole {
+		t.Errorf("two fingers four times as far apart zoom %.1f times", zoomed/whole)
+	}
+}
+
+// toeRing is an expression for the place of the toe's guess on the screen.
+const toeRing = `(() => { const c = document.querySelector('.overlay [data-landmark="toe"] circle.guessed').getBoundingClientRect(); return [c.x + c.width / 2, c.y + c.height / 2]; })()`
 
 // shownOrEmpty waits for the picture of the frame, with or without points on it.
 const shownOrEmpty = `document.querySelector(".waiting").hidden`

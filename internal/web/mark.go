@@ -93,6 +93,8 @@ type markingData struct {
 	Height    int                `json:"height"` // px
 	Landmarks []landmarkData     `json:"landmarks"`
 	Marks     poolside.MarksView `json:"marks"`
+
+	Earlier []poolside.EarlierView `json:"earlier"`
 }
 
 type frameData struct {
@@ -112,7 +114,7 @@ func (s *server) markingJSON(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	data := markingData{Width: view.WidthPx, Height: view.HeightPx, Marks: view.Marks}
+	data := markingData{Width: view.WidthPx, Height: view.HeightPx, Marks: view.Marks, Earlier: view.Earlier}
 	for _, f := range view.Frames {
 		data.Frames = append(data.Frames, frameData{f.N, f.Time})
 	}

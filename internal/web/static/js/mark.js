@@ -2,6 +2,7 @@
 // The marking page: ties picture, points, keys and saving together.
 
 import { drawCourse, placeAt } from "./course.js";
+import { alike, EarlierMarks } from "./earlier.js";
 import { commandOf } from "./keys.js";
 import { nearest, nextUnmarked } from "./measure.js";
 import { frameFor, leftOf, listed } from "./next.js";
@@ -26,6 +27,7 @@ import { toPicture, withinPicture } from "./view.js";
  * @property {number} height picture px
  * @property {LandmarkInfo[]} landmarks in marking order
  * @property {Marks} marks
+ * @property {import("./earlier.js").Earlier[] | null} earlier ankle and toe marks of the swimmer's other runs
  */
 
 /** @param {string} selector @returns {any} */
@@ -68,7 +70,9 @@ class MarkingPage {
       grab: (at, reach) => this.grab(at, reach),
       drag: (held, at, done) => this.drag(held, at, done),
       click: (at, held) => this.click(at, held),
+      loupe: (shown, left) => this.showEarlier(shown, left),
     });
+    this.earlier = new EarlierMarks(find(".earlier"));
     this.scale = new ScaleForm(find("form.scale"), () => this.drawOverlay());
     this.listen();
     this.choose(this.chosen);
@@ -469,6 +473,39 @@ class MarkingPage {
         ),
       );
     }
+  }
+
+  /**
+   * Earlier marks of the chosen landmark beside the loupe, turned as the foot is
+   * held on this frame.
+   * @param {boolean} shown
+   * @param {boolean} left the loupe stands at the left
+   */
+  showEarlier(shown, left) {
+    if (!this.earlier) return;
+    const landmark = this.chosen;
+    if (!shown || this.scale.active || (landmark !== "toe" && landmark !== "ankle")) {
+      return this.earlier.hide();
+    }
+    const at = (/** @type {string} */ l) => this.points().find((p) => p.landmark === l);
+    const toe = at("toe");
+    const ankle = at("ankle");
+    const foot = toe && ankle ? { toe: [toe.x, toe.y], ankle: [ankle.x, ankle.y] } : null;
+    const found = alike(this.data.earlier ?? [], this.ownFeet(), foot);
+    this.earlier.show({ found, foot, landmark, scale: this.stage.loupeScale, left });
+  }
+
+  /** Ankle and toe marks on other frames of this run. */
+  ownFeet() {
+    const toes = new Map(
+      this.standing.filter((m) => m.landmark === "toe").map((m) => [m.frame, m]),
+    );
+    return this.standing.flatMap((m) => {
+      const toe = toes.get(m.frame);
+      if (m.landmark !== "ankle" || !toe || m.frame === this.frame) return [];
+      const address = `${this.root.dataset.frames}${m.frame}.jpg`;
+      return [{ address, on: "this run", toe: [toe.x_px, toe.y_px], ankle: [m.x_px, m.y_px] }];
+    });
   }
 
   drawCourse() {

@@ -15,6 +15,7 @@ import { fit, keepInside, panBy, pinch, reveal, toPicture, toScreen, zoomAt } fr
  * @property {(at: Point, reach: number) => string | null} grab what a press at a point takes hold of, if anything; reach in picture px
  * @property {(held: string, at: Point, done: boolean) => void} drag something held is moved
  * @property {(at: Point, held: string | null) => void} click
+ * @property {(shown: boolean, left: boolean) => void} loupe the loupe came or went; left: it stands at the left
  */
 
 /** How far a press may move and still be a click, CSS px. */
@@ -195,6 +196,12 @@ export class Stage {
 
   hideLoupe() {
     this.loupe.hidden = true;
+    this.events.loupe(false, false);
+  }
+
+  /** CSS px in the loupe per picture px. */
+  get loupeScale() {
+    return Math.max(4, this.view.scale * 2);
   }
 
   /**
@@ -205,11 +212,13 @@ export class Stage {
     if (!this.image) return;
     const l = this.loupe;
     l.hidden = false;
-    l.classList.toggle("left", s.x > this.size.width - 220 && s.y > this.size.height - 220);
+    const left = s.x > this.size.width - 440 && s.y > this.size.height - 220;
+    l.classList.toggle("left", left);
+    this.events.loupe(true, left);
     const side = 168;
     const dpr = window.devicePixelRatio || 1;
     l.width = l.height = side * dpr;
-    const scale = Math.max(6, this.view.scale * 2);
+    const scale = this.loupeScale;
     const p = toPicture(this.view, s);
     const ctx = /** @type {CanvasRenderingContext2D} */ (l.getContext("2d"));
     ctx.setTransform(dpr, 0, 0, dpr, 0, 0);
@@ -217,7 +226,7 @@ export class Stage {
     const w = this.picture.width * scale;
     const h = this.picture.height * scale;
     ctx.drawImage(this.image, side / 2 - p.x * scale, side / 2 - p.y * scale, w, h);
-    loupeCross(ctx, side);
+    cross(ctx, side);
   }
 
   /**
@@ -230,10 +239,11 @@ export class Stage {
 }
 
 /**
+ * The cross in the middle of a loupe.
  * @param {CanvasRenderingContext2D} ctx
  * @param {number} side CSS px
  */
-function loupeCross(ctx, side) {
+export function cross(ctx, side) {
   const style = getComputedStyle(document.documentElement);
   const m = side / 2;
   for (const [width, colour] of /** @type {[number, string][]} */ ([
