@@ -229,8 +229,10 @@ func (d *decoding) pictures(p *process, log *frameLog, key int, out outForm) err
 		if readErr != nil {
 			return d.cutShort(p, readErr, k)
 		}
-		pic := Picture{Frame: d.idx.Frames[k], Width: out.width, Height: out.height, Format: out.format,
-			Data: data, FullRange: out.full}
+		pic := Picture{
+			Frame: d.idx.Frames[k], Width: out.width, Height: out.height, Format: out.format,
+			Data: data, FullRange: out.full,
+		}
 		if err := d.fn(pic); err != nil {
 			return err
 		}

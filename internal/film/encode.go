@@ -129,13 +129,15 @@ func (req EncodeRequest) args(url string) []string {
 	if req.Layout == YUV420P {
 		convert = "setsar=1"
 	}
-	args := []string{"-hide_banner", "-nostats", "-loglevel", "warning", "-y",
+	args := []string{
+		"-hide_banner", "-nostats", "-loglevel", "warning", "-y",
 		"-f", "rawvideo", "-pix_fmt", layout, "-s", fmt.Sprintf("%dx%d", req.Width, req.Height),
 		"-framerate", fmt.Sprintf("%d/%d", req.FPS.Num, req.FPS.Den), "-i", "pipe:0",
 		"-vf", convert,
 		"-c:v", "libx264", "-preset", preset, "-crf", strconv.Itoa(crf), "-g", strconv.Itoa(every),
 		"-bf", strconv.Itoa(req.BFrames), "-threads", "1", "-colorspace", "bt709", "-color_primaries", "bt709",
-		"-color_trc", "bt709", "-color_range", "tv", "-fflags", "+bitexact", "-flags:v", "+bitexact", "-map_metadata", "-1"}
+		"-color_trc", "bt709", "-color_range", "tv", "-fflags", "+bitexact", "-flags:v", "+bitexact", "-map_metadata", "-1",
+	}
 	if req.Title != "" {
 		args = append(args, "-metadata", "title="+req.Title)
 	}

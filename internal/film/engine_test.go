@@ -127,8 +127,10 @@ func TestPicturesWithoutLines(t *testing.T) {
 		t.Fatal(err)
 	}
 	script := fmt.Sprintf("echo '[Parsed_showinfo_0 @ 0x1] n: 0 pts: %d pts_time:0 s:320x180 iskey:1 type:I' >&2; cat /dev/zero", idx.Frames[0].PTS)
-	d := &decoding{e: newEngine(&fakeTool{script: script}, e.log), idx: idx, id: id, req: Request{To: 5}, grace: time.Millisecond,
-		fn: func(Picture) error { return nil }}
+	d := &decoding{
+		e: newEngine(&fakeTool{script: script}, e.log), idx: idx, id: id, req: Request{To: 5}, grace: time.Millisecond,
+		fn: func(Picture) error { return nil },
+	}
 	rep, err := d.run(t.Context())
 	if !errors.Is(err, ErrIndexChanged) || rep.Pictures != 1 {
 		t.Errorf("%d pictures, %v", rep.Pictures, err)

@@ -134,11 +134,15 @@ var recipes = map[string]recipe{
 	"cfr60.mp4": {args: cat(src(3), []string{"-f", "lavfi", "-i", "sine=r=48000:d=3"}, x264,
 		[]string{"-bf", "2", "-g", "60", "-c:a", "aac", "-movflags", "+faststart"})},
 	"long.mp4": {args: cat(src(9), x264, []string{"-bf", "2", "-g", "60"})},
-	"vfr.mp4": {args: cat(src(3), []string{"-vf", `select='mod(n\,7)',setpts='PTS+(random(0)*0.006)/TB'`, "-fps_mode", "vfr",
-		"-enc_time_base", "1:90000"}, x264, []string{"-bf", "0", "-g", "30", "-video_track_timescale", "90000"})},
+	"vfr.mp4": {args: cat(src(3), []string{
+		"-vf", `select='mod(n\,7)',setpts='PTS+(random(0)*0.006)/TB'`, "-fps_mode", "vfr",
+		"-enc_time_base", "1:90000",
+	}, x264, []string{"-bf", "0", "-g", "30", "-video_track_timescale", "90000"})},
 	"vfr6030.mp4": {args: cat(src(3), []string{"-vf", `select='lt(t\,1)+gte(t\,1)*mod(n\,2)'`, "-fps_mode", "vfr"}, x264, []string{"-bf", "2"})},
-	"slow.mp4": {args: cat([]string{"-f", "lavfi", "-i", painted(clipW, clipH, 30, 2, box)}, x264, []string{"-bf", "0",
-		"-movflags", "use_metadata_tags", "-metadata", "com.android.capture.fps=240.000000", "-metadata", "creation_time=2026-05-01T10:00:00Z"})},
+	"slow.mp4": {args: cat([]string{"-f", "lavfi", "-i", painted(clipW, clipH, 30, 2, box)}, x264, []string{
+		"-bf", "0",
+		"-movflags", "use_metadata_tags", "-metadata", "com.android.capture.fps=240.000000", "-metadata", "creation_time=2026-05-01T10:00:00Z",
+	})},
 	"hfr240.mp4":   {args: cat([]string{"-f", "lavfi", "-i", painted(clipW, clipH, 240, 1, box)}, x264)},
 	"editlist.mp4": {from: "cfr60.mp4", args: []string{"-ss", "1.5", "-i", "FROM", "-c", "copy", "-t", "1"}},
 	"trimmed.mp4":  {from: "cfr60.mp4", edit: func(b []byte) []byte { return trim(b, 70, 1000) }},
@@ -149,8 +153,10 @@ var recipes = map[string]recipe{
 	"late.mkv":     {from: "cfr60.mp4", args: []string{"-itsoffset", "3.4", "-i", "FROM", "-c", "copy", "-copyts"}},
 	"late.ts":      {from: "cfr60.mp4", args: []string{"-i", "FROM", "-map", "0:v", "-c", "copy", "-output_ts_offset", "10"}},
 	"noedit.mp4":   {from: "cfr60.mp4", args: []string{"-i", "FROM", "-map", "0:v", "-c", "copy", "-use_editlist", "0"}},
-	"audiofirst.mp4": {from: "cfr60.mp4", args: []string{"-itsoffset", "0.25", "-i", "FROM", "-i", "FROM",
-		"-map", "0:v", "-map", "1:a", "-c", "copy"}},
+	"audiofirst.mp4": {from: "cfr60.mp4", args: []string{
+		"-itsoffset", "0.25", "-i", "FROM", "-i", "FROM",
+		"-map", "0:v", "-map", "1:a", "-c", "copy",
+	}},
 	"full.ts": {from: "cfr60.mp4", args: []string{"-i", "FROM", "-map", "0:v", "-c", "copy"}},
 	"wrap.ts": {from: "cfr60.mp4", args: []string{"-i", "FROM", "-map", "0:v", "-c", "copy", "-output_ts_offset", "95442.5"}},
 	"nokey.ts": {from: "full.ts", edit: func(b []byte) []byte {
@@ -168,20 +174,30 @@ var recipes = map[string]recipe{
 		}
 		return b
 	}},
-	"i50.mts": {args: cat([]string{"-f", "lavfi", "-i", halved(painted(720, 576, 50, 2, 64)) + ",tinterlace=interleave_top",
-		"-vf", "setsar=16/15"}, x264, []string{"-flags", "+ildct+ilme", "-x264opts", "tff=1", "-bf", "2", "-g", "12"})},
+	"i50.mts": {args: cat([]string{
+		"-f", "lavfi", "-i", halved(painted(720, 576, 50, 2, 64)) + ",tinterlace=interleave_top",
+		"-vf", "setsar=16/15",
+	}, x264, []string{"-flags", "+ildct+ilme", "-x264opts", "tff=1", "-bf", "2", "-g", "12"})},
 	"h264_422p10.mov": {args: cat(src(0.5), []string{"-c:v", "libx264", "-preset", "veryfast", "-pix_fmt", "yuv422p10le"})},
-	"hevc10.mp4": {args: cat(src(0.5), []string{"-c:v", "libx265", "-preset", "ultrafast", "-x265-params",
-		"log-level=error:colorprim=bt2020:transfer=arib-std-b67:colormatrix=bt2020nc", "-pix_fmt", "yuv420p10le", "-tag:v", "hvc1"})},
-	"hevcopen.mp4": {from: "long.mp4", args: []string{"-i", "FROM", "-c:v", "libx265", "-preset", "ultrafast", "-x265-params",
-		"log-level=error:open-gop=1:keyint=30:bframes=3", "-tag:v", "hvc1"}},
+	"hevc10.mp4": {args: cat(src(0.5), []string{
+		"-c:v", "libx265", "-preset", "ultrafast", "-x265-params",
+		"log-level=error:colorprim=bt2020:transfer=arib-std-b67:colormatrix=bt2020nc", "-pix_fmt", "yuv420p10le", "-tag:v", "hvc1",
+	})},
+	"hevcopen.mp4": {from: "long.mp4", args: []string{
+		"-i", "FROM", "-c:v", "libx265", "-preset", "ultrafast", "-x265-params",
+		"log-level=error:open-gop=1:keyint=30:bframes=3", "-tag:v", "hvc1",
+	}},
 	"cra.mp4":     {from: "hevcopen.mp4", args: []string{"-ss", "2", "-i", "FROM", "-map", "0:v", "-c", "copy", "-use_editlist", "0"}},
 	"headless.ts": {from: "open.mp4", args: []string{"-ss", "2", "-i", "FROM", "-map", "0:v", "-c", "copy", "-bsf:v", "h264_mp4toannexb,filter_units=remove_types=7-8"}},
 	"prores.mov":  {args: cat(src(0.3), []string{"-c:v", "prores_ks", "-profile:v", "3"})},
-	"odd444.mp4": {args: []string{"-f", "lavfi", "-i", "testsrc=s=322x182:r=30:d=0.5", "-vf", "format=yuv444p,crop=321:181:0:0",
-		"-c:v", "libx264", "-preset", "veryfast"}},
-	"oddmjpeg.avi": {args: []string{"-f", "lavfi", "-i", "testsrc=s=322x182:r=30:d=0.5", "-vf", "format=yuv444p,crop=321:181:0:0,format=yuvj420p",
-		"-c:v", "mjpeg", "-q:v", "3"}},
+	"odd444.mp4": {args: []string{
+		"-f", "lavfi", "-i", "testsrc=s=322x182:r=30:d=0.5", "-vf", "format=yuv444p,crop=321:181:0:0",
+		"-c:v", "libx264", "-preset", "veryfast",
+	}},
+	"oddmjpeg.avi": {args: []string{
+		"-f", "lavfi", "-i", "testsrc=s=322x182:r=30:d=0.5", "-vf", "format=yuv444p,crop=321:181:0:0,format=yuvj420p",
+		"-c:v", "mjpeg", "-q:v", "3",
+	}},
 	"vp9.webm":    {args: cat(src(0.5), []string{"-c:v", "libvpx-vp9", "-deadline", "realtime", "-cpu-used", "8", "-b:v", "1M"})},
 	"vp8.webm":    {args: cat(src(0.5), []string{"-c:v", "libvpx", "-deadline", "realtime", "-cpu-used", "8", "-b:v", "1M", "-auto-alt-ref", "1", "-lag-in-frames", "10"})},
 	"open.mp4":    {from: "long.mp4", args: cat([]string{"-i", "FROM"}, x264, []string{"-x264opts", "open-gop=1:keyint=30:bframes=3"})},
@@ -195,12 +211,16 @@ var recipes = map[string]recipe{
 	"raw.h264":    {from: "cfr60.mp4", args: []string{"-i", "FROM", "-map", "0:v", "-c", "copy"}},
 	"small.ts":    {from: "cfr60.mp4", args: cat([]string{"-i", "FROM", "-vf", "scale=160:90", "-an", "-t", "0.5"}, x264, []string{"-bf", "0"})},
 	"big.ts":      {from: "cfr60.mp4", args: cat([]string{"-i", "FROM", "-an", "-t", "0.5"}, x264, []string{"-bf", "0"})},
-	"twovideo.mp4": {from: "cfr60.mp4", args: []string{"-i", "FROM", "-f", "lavfi", "-i", "testsrc2=s=160x90:r=5:d=3",
-		"-map", "1:v", "-map", "0:v", "-c:v:0", "libx264", "-c:v:1", "copy"}},
+	"twovideo.mp4": {from: "cfr60.mp4", args: []string{
+		"-i", "FROM", "-f", "lavfi", "-i", "testsrc2=s=160x90:r=5:d=3",
+		"-map", "1:v", "-map", "0:v", "-c:v:0", "libx264", "-c:v:1", "copy",
+	}},
 	"audio.m4a": {args: []string{"-f", "lavfi", "-i", "sine=d=1", "-c:a", "aac"}},
 	"still.jpg": {args: []string{"-f", "lavfi", "-i", "testsrc2=s=320x180:d=1", "-frames:v", "1"}},
-	"cover.m4a": {from: "still.jpg", args: []string{"-f", "lavfi", "-i", "sine=d=1", "-i", "FROM", "-map", "0", "-map", "1",
-		"-c:a", "aac", "-c:v", "copy", "-disposition:v:0", "attached_pic"}},
+	"cover.m4a": {from: "still.jpg", args: []string{
+		"-f", "lavfi", "-i", "sine=d=1", "-i", "FROM", "-map", "0", "-map", "1",
+		"-c:a", "aac", "-c:v", "copy", "-disposition:v:0", "attached_pic",
+	}},
 	"oneframe.mp4": {args: cat(src(1), x264, []string{"-frames:v", "1"})},
 }
 

@@ -90,8 +90,10 @@ func findProgram(set, name string) (string, error) {
 	return filepath.Abs(path)
 }
 
-var versionLine = regexp.MustCompile(`^ffmpeg version (\S+)`)
-var versionNumber = regexp.MustCompile(`^n?(\d+)\.(\d+)`)
+var (
+	versionLine   = regexp.MustCompile(`^ffmpeg version (\S+)`)
+	versionNumber = regexp.MustCompile(`^n?(\d+)\.(\d+)`)
+)
 
 // nativeVersion reads the version out of ffmpeg's answer and refuses releases
 // before 5.1, which lack the frame timing option used here. Builds that are

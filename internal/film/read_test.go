@@ -17,23 +17,44 @@ var shownLines = []struct {
 	ok   bool
 }{
 	// 5.1
-	{"[Parsed_showinfo_1 @ 0x558692aa73c0] n:   1 pts:    256 pts_time:0.0166667 pos:    20039 fmt:gray sar:1/1 s:640x360 i:P iskey:0 type:B ",
-		shown{n: 1, pts: 256, hasPTS: true, width: 640, height: 360}, true},
-	{"[Parsed_showinfo_0 @ 0x55] n:   0 pts:      0 pts_time:0       pos:       48 fmt:yuv420p sar:0/1 s:64x64 i:P iskey:1 type:I ",
-		shown{n: 0, hasPTS: true, key: true, intra: true, width: 64, height: 64}, true},
-	{"[Parsed_showinfo_0 @ 0x55] n:   3 pts:    NOPTS pts_time:NOPTS pos:       48 fmt:yuv420p sar:0/1 s:64x64 i:P iskey:0 type:P ",
-		shown{n: 3, width: 64, height: 64}, true},
-	{"[Parsed_showinfo_0 @ 0x55] n:   3 pts:  -9000 pts_time:-0.1 pos:  -1 fmt:yuv420p sar:0/1 s:64x64 i:P iskey:0 type:P ",
-		shown{n: 3, pts: -9000, hasPTS: true, width: 64, height: 64}, true},
+	{
+		"[Parsed_showinfo_1 @ 0x558692aa73c0] n:   1 pts:    256 pts_time:0.0166667 pos:    20039 fmt:gray sar:1/1 s:640x360 i:P iskey:0 type:B ",
+		shown{n: 1, pts: 256, hasPTS: true, width: 640, height: 360},
+		true,
+	},
+	{
+		"[Parsed_showinfo_0 @ 0x55] n:   0 pts:      0 pts_time:0       pos:       48 fmt:yuv420p sar:0/1 s:64x64 i:P iskey:1 type:I ",
+		shown{n: 0, hasPTS: true, key: true, intra: true, width: 64, height: 64},
+		true,
+	},
+	{
+		"[Parsed_showinfo_0 @ 0x55] n:   3 pts:    NOPTS pts_time:NOPTS pos:       48 fmt:yuv420p sar:0/1 s:64x64 i:P iskey:0 type:P ",
+		shown{n: 3, width: 64, height: 64},
+		true,
+	},
+	{
+		"[Parsed_showinfo_0 @ 0x55] n:   3 pts:  -9000 pts_time:-0.1 pos:  -1 fmt:yuv420p sar:0/1 s:64x64 i:P iskey:0 type:P ",
+		shown{n: 3, pts: -9000, hasPTS: true, width: 64, height: 64},
+		true,
+	},
 	// 6.1 and later, with durations and chroma place
-	{"[Parsed_showinfo_0 @ 0x55] n:  12 pts:   6144 pts_time:0.4     duration:    512 duration_time:0.0333333 fmt:yuv420p cl:left sar:1/1 s:320x180 i:P iskey:0 type:P checksum:1F",
-		shown{n: 12, pts: 6144, hasPTS: true, width: 320, height: 180}, true},
+	{
+		"[Parsed_showinfo_0 @ 0x55] n:  12 pts:   6144 pts_time:0.4     duration:    512 duration_time:0.0333333 fmt:yuv420p cl:left sar:1/1 s:320x180 i:P iskey:0 type:P checksum:1F",
+		shown{n: 12, pts: 6144, hasPTS: true, width: 320, height: 180},
+		true,
+	},
 	// a message of another thread behind it
-	{"[Parsed_showinfo_0 @ 0x55] n:   4 pts:      8 pts_time:8 pos:1 fmt:gray sar:1/1 s:2x2 i:P iskey:0 type:P [h264 @ 0x1] concealing 20 DC errors",
-		shown{n: 4, pts: 8, hasPTS: true, width: 2, height: 2}, true},
+	{
+		"[Parsed_showinfo_0 @ 0x55] n:   4 pts:      8 pts_time:8 pos:1 fmt:gray sar:1/1 s:2x2 i:P iskey:0 type:P [h264 @ 0x1] concealing 20 DC errors",
+		shown{n: 4, pts: 8, hasPTS: true, width: 2, height: 2},
+		true,
+	},
 	// behind a line that another thread has not ended
-	{"  Stream #0:0: Video: rawvideo (Y800n:   0 pts:      0 pts_time:0       pos:       48 fmt:gray sar:0/1 s:64x64 i:P iskey:1 type:I ",
-		shown{n: 0, hasPTS: true, key: true, intra: true, width: 64, height: 64}, true},
+	{
+		"  Stream #0:0: Video: rawvideo (Y800n:   0 pts:      0 pts_time:0       pos:       48 fmt:gray sar:0/1 s:64x64 i:P iskey:1 type:I ",
+		shown{n: 0, hasPTS: true, key: true, intra: true, width: 64, height: 64},
+		true,
+	},
 	{"[Parsed_showinfo_1 @ 0x55] color_range:unknown color_space:unknown color_primaries:unknown color_trc:unknown", shown{}, false},
 	{"[Parsed_showinfo_1 @ 0x55] config in time_base: 1/15360, frame_rate: 60/1", shown{}, false},
 	{"[h264 @ 0x55] n:   1 pts:    256 s:640x360", shown{}, false},
