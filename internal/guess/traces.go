@@ -47,6 +47,9 @@ func (g *Guess) smoothed(times []float64) (*smooth, error) {
 		v := &g.sights[i]
 		for p := range places {
 			at := v.merged(place(p))
+			if !g.inside(at) {
+				continue // what is seen beyond the picture is made up
+			}
 			marks = append(marks, body.Mark{Frame: v.Frame, Time: times[v.Frame-g.From], Landmark: standIn[p], X: at.x, Y: at.y, SD: seenSD * s.length})
 		}
 	}
@@ -62,6 +65,16 @@ func (g *Guess) smoothed(times []float64) (*smooth, error) {
 	return s, nil
 }
 
+// inside tells whether a point lies in the picture.
+func (g *Guess) inside(p xy) bool {
+	return p.x >= 0 && p.y >= 0 && p.x <= float64(g.width) && p.y <= float64(g.height)
+}
+
+// has tells whether what a landmark is guessed from was seen often enough.
+func (s *smooth) has(src source) bool {
+	return s.paths[src.place] != nil && s.paths[src.from] != nil && s.paths[src.to] != nil
+}
+
 // axes returns the unit vector along a source's segment at frame i. The one
 // across it is (-y, x).
 func (s *smooth) axes(src source, i int) (ex, ey float64) {
@@ -74,8 +87,9 @@ func (s *smooth) axes(src source, i int) (ex, ey float64) {
 // Motion returns the traces of all landmarks that can be guessed at the frames
 // From to To-1, whose times (s) are given, in px with y down: what the network
 // saw, smoothed, and corrected by the start's two points and by marks. Each
-// point has its standard error per axis. Velocities are not given. Marks
-// outside the frames are left out.
+// point has its standard error per axis. Velocities are not given. A landmark is
+// NaN where it would lie outside the picture, and nil when it was hardly ever
+// inside. Marks outside the frames are left out.
 func (g *Guess) Motion(times []float64, marks []body.Mark) (body.Motion, error) {
 	if len(times) != g.To-g.From {
 		panic("guess: Motion needs the times of the frames From to To-1")
@@ -87,11 +101,13 @@ func (g *Guess) Motion(times []float64, marks []body.Mark) (body.Motion, error) 
 	known := g.differences(s, marks)
 	all := map[body.Landmark]*correction{}
 	for l, src := range sources {
-		all[l] = newCorrection(src, known[l])
+		if s.has(src) {
+			all[l] = newCorrection(src, known[l])
+		}
 	}
 	out, wide := body.Motion{T: times}, stretch(all)
 	for l, c := range all {
-		out.Paths[l] = s.corrected(c, wide)
+		out.Paths[l] = g.withoutOutside(s.corrected(c, wide))
 	}
 	return out, nil
 }
@@ -112,6 +128,16 @@ func (s *smooth) corrected(c *correction, wide float64) *body.Path {
 	return p
 }
 
+// withoutOutside makes NaN of what lies outside the picture.
+func (g *Guess) withoutOutside(p *body.Path) *body.Path {
+	for i := range p.X {
+		if !g.inside(xy{p.X[i], p.Y[i]}) {
+			p.X[i], p.Y[i], p.SD[i] = math.NaN(), math.NaN(), math.NaN()
+		}
+	}
+	return p
+}
+
 // differences turns marks, and the start's points where they are not marked,
 // into differences from the guess.
 func (g *Guess) differences(s *smooth, marks []body.Mark) map[body.Landmark][]difference {
@@ -120,7 +146,7 @@ func (g *Guess) differences(s *smooth, marks []body.Mark) map[body.Landmark][]di
 	add := func(m body.Mark) {
 		src, ok := sources[m.Landmark]
 		i := m.Frame - g.From
-		if !ok || i < 0 || i >= len(s.times) {
+		if !ok || i < 0 || i >= len(s.times) || !s.has(src) {
 			return
 		}
 		ex, ey := s.axes(src, i)

@@ -130,6 +130,41 @@ func TestStretchGrowsWithSurprise(t *testing.T) {
 	}
 }
 
+// TestNothingIsGuessedOutsideThePicture: the feet are outside at first, and in
+// a picture cut narrower they are never seen.
+func TestNothingIsGuessedOutsideThePicture(t *testing.T) {
+	g, p, times := swim(t, xy{})
+	for i := range g.sights {
+		for k := range g.sights[i].Points {
+			for j := range g.sights[i].Points[k] {
+				g.sights[i].Points[k][j].X -= 500
+			}
+		}
+	}
+	g.start.FingertipX, g.start.ToeX = g.start.FingertipX-500, g.start.ToeX-500
+	m, err := g.Motion(times, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range times {
+		x := p.ends(i).toe.x - 500
+		if got := m.Paths[body.Toe].X[i]; x < -25 && !math.IsNaN(got) || x > 25 && !(math.Abs(got-x) < 25) {
+			t.Errorf("frame %d: toe at %.1f, is at %.1f", i, got, x)
+		}
+		if got := m.Paths[body.Shoulder].X[i]; !(got > 0) {
+			t.Errorf("frame %d: shoulder at %.1f", i, got)
+		}
+	}
+	for i := range g.sights {
+		for k := range g.sights[i].Points[toe] {
+			g.sights[i].Points[toe][k].X -= 1000
+		}
+	}
+	if m, err = g.Motion(times, nil); err != nil || m.Paths[body.Toe] != nil || m.Paths[body.Ankle] == nil {
+		t.Errorf("toe %v, ankle %v, %v", m.Paths[body.Toe], m.Paths[body.Ankle], err)
+	}
+}
+
 func TestTooFewSights(t *testing.T) {
 	g, _, _ := swim(t, xy{})
 	g.sights, g.To = g.sights[:4], 7
