@@ -77,7 +77,7 @@ func (e *Engine) Encode(ctx context.Context, req EncodeRequest, out string, next
 	if err != nil {
 		return fmt.Errorf("encode film: %w", err)
 	}
-	defer os.Remove(part.Name()) // gone already after success
+	defer func() { _ = os.Remove(part.Name()) }() // gone already after success
 	if err := part.Close(); err != nil {
 		return fmt.Errorf("encode film: %w", err)
 	}

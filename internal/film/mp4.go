@@ -14,7 +14,7 @@ func startsLikeMP4(path string) bool {
 	if err != nil {
 		return false
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }() // read only
 	var head [8]byte
 	if _, err := io.ReadFull(f, head[:]); err != nil {
 		return false

@@ -120,7 +120,7 @@ func (e *Engine) selfTest(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("self-test: %w", err)
 	}
-	defer os.RemoveAll(dir)
+	defer func() { _ = os.RemoveAll(dir) }() // a scratch folder; the system clears it in the end
 	path := filepath.Join(dir, "selftest.mp4")
 	if err := os.WriteFile(path, selfTestClip, 0o600); err != nil {
 		return fmt.Errorf("self-test: %w", err)

@@ -69,7 +69,7 @@ func Run(ctx context.Context, c Call) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	defer rt.Close(ctx)
+	defer func() { _ = rt.Close(ctx) }() // the process ends after it
 	files := wazero.NewFSConfig()
 	if c.In != "" {
 		files = files.WithReadOnlyDirMount(filepath.Dir(c.In), guestIn)
