@@ -77,10 +77,13 @@ func Advise(times []float64, marks []body.Mark, f *Traces, opt AdviseOptions) Ad
 	frames := together(marks)
 	a.foot = frames.apart(body.Ankle, body.Toe)
 	a.open = make([]*open, len(f.threads))
-	each(f.threads, func(k int, _ *thread) { o := a.weigh(k); a.open[k] = &o })
 	if a.inView != nil {
 		a.motion = f.plain()
 	}
+	each(f.threads, func(k int, th *thread) {
+		o := a.weigh(k, func(i int) bool { return a.seen(th.landmark, i) })
+		a.open[k] = &o
+	})
 	out := Advice{Errors: a.errors()}
 	out.Good = out.Errors.Good()
 	out.Level = out.Good.Level()
@@ -137,7 +140,7 @@ func (a *adviser) errors() Errors {
 		square[th.landmark] = a.open[k].meanSquare
 		if doubt != nil {
 			for i, v := range doubt[th.landmark] {
-				square[th.landmark] += a.share[i] * v / 2
+				square[th.landmark] += a.open[k].share[i] * v / 2
 			}
 		}
 		e.Landmarks[th.landmark] = math.Sqrt(square[th.landmark]) / a.size

@@ -66,7 +66,7 @@ func TestChoiceSeesTheErrorsOfTheFit(t *testing.T) {
 	f := mustFit(t, times, marks)
 	d := newField(f)
 	for k, th := range f.threads {
-		o := d.weigh(k)
+		o := d.weigh(k, nil)
 		for i, at := range d.at {
 			n, ok := slices.BinarySearch(th.axes[0].t, at)
 			if !ok {
@@ -84,7 +84,7 @@ func TestExpectedDropComesTrue(t *testing.T) {
 	f := mustFit(t, times, marks)
 	d := newField(f)
 	const k = 0
-	before := d.weigh(k)
+	before := d.weigh(k, nil)
 	for _, i := range []int{len(d.at) / 3, len(d.at) / 2} {
 		if _, marked := slices.BinarySearch(f.tracks[k].own(), d.at[i]); marked {
 			i++
@@ -98,7 +98,7 @@ func TestExpectedDropComesTrue(t *testing.T) {
 		g.tracks[k] = &more
 		again := *d
 		again.f = &g
-		after := again.weigh(k)
+		after := again.weigh(k, nil)
 		near(t, "drop", (before.meanSquare-after.meanSquare)/before.gain[i], 1, 1e-6)
 	}
 }
@@ -275,6 +275,50 @@ func TestNothingIsAskedOutsideThePicture(t *testing.T) {
 		}
 		f.follow(t, a.Ask)
 	}
+}
+
+// Frames on which the swimmer is not on the picture do not keep the meter from
+// filling.
+func TestWhatIsNotOnThePictureDoesNotCount(t *testing.T) {
+	f := newFollower(regular(4), 4)
+	half := AdviseOptions{InView: func(t, _, _ float64) bool { return t > 1.6 }}
+	for k := range 40 {
+		a := Advise(f.times, f.marks, f.fit, half)
+		if f.fit != nil && a.Level > 0 {
+			if b := Advise(f.times, f.marks, f.fit, AdviseOptions{}); b.Good.Sweep >= a.Good.Sweep {
+				t.Errorf("half the run gives %.2f, all of it %.2f", a.Good.Sweep, b.Good.Sweep)
+			}
+			return
+		}
+		if a.Ask.Why == First { // the plan does not know yet; the coach does
+			a.Ask.Frame = len(f.times)/2 + 5 + 23*k
+		}
+		f.follow(t, a.Ask)
+	}
+	t.Fatal("half a run is never good enough")
+}
+
+// A long run with many marks is weighed in the stretch around its worst instant.
+func TestLongRunsAreWeighedWhereTheyAreWorst(t *testing.T) {
+	s := irregular(6)
+	times := frames(24, 120)
+	var picked []int
+	for _, i := range staggered(times, s.tempo, 5) {
+		if i < 1800 || i > 1900 { // a gap of two kicks
+			picked = append(picked, i)
+		}
+	}
+	marks := s.click(times, picked, asked, clickPx, rand.New(rand.NewPCG(6, 6)))
+	f := mustFit(t, times, marks)
+	a := Advise(times, marks, f, AdviseOptions{})
+	if a.Ask.Frame < 1790 || a.Ask.Frame > 1910 {
+		t.Errorf("frame %d is asked for, the gap is from 1800 to 1900", a.Ask.Frame)
+	}
+	rms := 100 * a.Errors.Landmarks[body.Toe]
+	if found := s.compare(f.Motion(), body.Toe).rms / math.Sqrt2; found < rms/3 || found > 2*rms {
+		t.Errorf("toe stated %.2f %%, true %.2f %%", rms, found)
+	}
+	t.Logf("%d marks: toe stated %.2f %%, frame %d for %v", len(marks), rms, a.Ask.Frame, a.Ask.Why)
 }
 
 // A landmark that is not yet traced comes first, and the wrist stands in for the

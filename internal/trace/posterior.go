@@ -6,16 +6,22 @@ import (
 )
 
 // Instants at which the choice of the next frame is weighed: about gridDensity a
-// kick and no more than mostGrid in all, besides the marked frames.
+// kick and no more than mostGrid in all, besides the marked frames. On a run with
+// more than mostWeighed marks of a landmark only the stretch around its worst
+// instant is weighed.
 const (
 	gridDensity = 24
 	mostGrid    = 120
+	mostWeighed = 120
 )
 
 // field is the grid of frames on which what the marks leave open is weighed, with
 // the parts of the prior that all landmarks share.
 type field struct {
 	f      *Traces
+	from   float64 // stretch of the run that is weighed, s
+	to     float64
+	whole  bool      // it is all of it
 	frames []int     // indexes into f.times, rising
 	at     []float64 // their times, s
 	share  []float64 // share of the run that each stands for; they add up to 1
@@ -23,20 +29,23 @@ type field struct {
 	rest   []float64 // that of the smooth residual
 }
 
-// newField lays the grid out over all frames of the fit; frames that carry a mark
-// are always on it.
+// newField lays the grid out over all frames of the fit, or a stretch of them;
+// frames that carry a mark are always on it.
 func newField(f *Traces) *field {
 	d := &field{f: f}
-	n := len(f.times)
-	kicks := (f.times[n-1] - f.times[0]) / f.clock.period
-	stride := max(1, int(math.Ceil(float64(n)/min(mostGrid, gridDensity*max(kicks, 1)))))
-	for i := 0; i < n; i += stride {
+	d.from, d.to, d.whole = f.stretch()
+	first, _ := slices.BinarySearch(f.times, d.from)
+	last, _ := slices.BinarySearch(f.times, d.to)
+	last = min(last, len(f.times)-1)
+	kicks := (d.to - d.from) / f.clock.period
+	stride := max(1, int(math.Ceil(float64(last-first+1)/min(mostGrid, gridDensity*max(kicks, 1)))))
+	for i := first; i < last; i += stride {
 		d.frames = append(d.frames, i)
 	}
-	d.frames = append(d.frames, n-1)
+	d.frames = append(d.frames, last)
 	for _, tr := range f.tracks {
 		for _, s := range tr.spots {
-			if i, ok := slices.BinarySearch(f.times, s.t); ok {
+			if i, ok := slices.BinarySearch(f.times, s.t); ok && i >= first && i <= last {
 				d.frames = append(d.frames, i)
 			}
 		}
@@ -49,6 +58,38 @@ func newField(f *Traces) *field {
 	d.share = shares(d.at)
 	d.correlate()
 	return d
+}
+
+// stretch returns the part of the run that is weighed: all of it, or as much around
+// the worst instant of the landmark that moves most as holds mostWeighed of its marks.
+func (f *Traces) stretch() (from, to float64, whole bool) {
+	from, to = f.times[0], f.times[len(f.times)-1]
+	most := 0
+	for k, tr := range f.tracks {
+		if tr.reach() > f.tracks[most].reach() {
+			most = k
+		}
+	}
+	spots := f.tracks[most].spots
+	if len(spots) <= mostWeighed {
+		return from, to, true
+	}
+	axis := &f.threads[most].axes[1]
+	worst := 0
+	for i, sd := range axis.sd {
+		if sd > axis.sd[worst] {
+			worst = i
+		}
+	}
+	at, _ := slices.BinarySearch(f.tracks[most].own(), axis.t[worst])
+	low := min(max(at-mostWeighed/2, 0), len(spots)-mostWeighed)
+	if low > 0 {
+		from = spots[low].t
+	}
+	if low+mostWeighed < len(spots) {
+		to = spots[low+mostWeighed-1].t
+	}
+	return from, to, false
 }
 
 // shares returns the trapezoid rule's weight of each instant, as a share of all.
@@ -101,16 +142,19 @@ type open struct {
 	meanSquare float64
 	at         []float64 // variance per axis at the frames of the grid
 	gain       []float64
-	click      float64 // variance of a mark
+	click      float64   // variance of a mark
+	share      []float64 // of the run that each instant stands for
 }
 
 // weigh returns what the marks leave open of the landmark of thread k. The posterior
 // covariance is that of the fit: the prior of its Gaussian process, conditioned on
-// the marks one after another.
-func (d *field) weigh(k int) open {
+// the marks one after another. Instants on which seen says no (nil = yes always)
+// count for nothing.
+func (d *field) weigh(k int, seen func(i int) bool) open {
 	n := len(d.at)
 	tr, th := d.f.tracks[k], d.f.threads[k]
 	out := open{at: make([]float64, n), gain: make([]float64, n), click: th.report.MarkSD * th.report.MarkSD}
+	out.share = d.counting(seen)
 	stretch := th.stretch * th.stretch
 	lay := tr.layout(&d.f.clock, d.at, th.report.Harmonics, false)
 	for axis := range 2 {
@@ -125,14 +169,55 @@ func (d *field) weigh(k int) open {
 			row := c[i*n : i*n+n]
 			drop := 0.0
 			for j, v := range row {
-				drop += d.share[j] * v * v
+				drop += out.share[j] * v * v
 			}
 			out.at[i] += stretch * row[i] / 2
-			out.meanSquare += d.share[i] * stretch * row[i] / 2
+			out.meanSquare += out.share[i] * stretch * row[i] / 2
 			out.gain[i] += stretch * drop / (row[i] + out.click) / 2
 		}
 	}
+	if !d.whole {
+		out.meanSquare = th.meanSquare(d.f.times[0], d.f.times[len(d.f.times)-1])
+	}
 	return out
+}
+
+// counting returns the share of the run that each instant stands for, of those seen.
+func (d *field) counting(seen func(i int) bool) []float64 {
+	out := slices.Clone(d.share)
+	sum := 0.0
+	for i := range out {
+		if seen != nil && !seen(i) {
+			out[i] = 0
+		}
+		sum += out[i]
+	}
+	if sum == 0 {
+		return d.share // out of the picture throughout, as far as is known
+	}
+	for i := range out {
+		out[i] /= sum
+	}
+	return out
+}
+
+// meanSquare returns the mean square standard error per axis over a run. Frames
+// beyond the trace count with the variance of the whole movement.
+func (th *thread) meanSquare(from, to float64) float64 {
+	t := th.axes[0].t
+	sum := 0.0
+	for i := 1; i < len(t); i++ {
+		a, b := th.sd(i-1, 0), th.sd(i, 0)
+		sum += (t[i] - t[i-1]) * (a*a + b*b) / 2
+	}
+	beyond := max(0, t[0]-from) + max(0, to-t[len(t)-1])
+	swing := 0.0
+	for axis := range th.axes {
+		for _, p := range th.axes[axis].prior[travelCols:] {
+			swing += p / 2
+		}
+	}
+	return (sum + beyond*swing) / (t[len(t)-1] - t[0] + beyond)
 }
 
 // prior returns the covariance of a coordinate over the grid before any mark.
