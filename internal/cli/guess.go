@@ -111,7 +111,7 @@ func runGuess(ctx context.Context, c command, args []string, s streams) error {
 		return err
 	}
 	o.request.CacheDir = filepath.Join(defaultDataDir(), "cache")
-	o.request.Progress = tenths(s.err, "looking at the frames")
+	o.request.Progress = quarters(s.err, "looking at the frames")
 	g, err := poolside.GuessFile(ctx, o.request)
 	if err != nil {
 		return err
@@ -125,17 +125,6 @@ func runGuess(ctx context.Context, c command, args []string, s streams) error {
 		return writeGuessJSON(s.out, g)
 	}
 	return printGuess(s.out, g)
-}
-
-// tenths says what is being done at every tenth of it.
-func tenths(w io.Writer, doing string) func(done, total int) {
-	said := 0
-	return func(done, total int) {
-		if n := 10 * done / max(total, 1); n > said {
-			said = n
-			fmt.Fprintf(w, "%s: %d %%\n", doing, 10*n)
-		}
-	}
 }
 
 // guessFacts is what guess --json tells; docs/formats.md describes it.
