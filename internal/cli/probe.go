@@ -12,13 +12,19 @@ import (
 
 const probeHelp = `
 Says what a clip is: picture size, frames, times, and what about it a result
-would depend on (slow motion, damage, uneven frames).`
+would depend on (slow motion, damage, uneven frames).
+
+--runs looks for swimmers who cross the picture and proposes where to measure:
+first and last frame, direction, whole kicks. Whether they swim on the front or
+on the back cannot be told from that and is not.`
 
 func probeCommand() command {
-	c := command{name: "probe", usage: "probe CLIP [--json]", brief: "say what a clip is and what is doubtful about it"}
+	c := command{name: "probe", usage: "probe CLIP [--runs] [--json]", brief: "say what a clip is and what is doubtful about it"}
 	c.run = func(ctx context.Context, args []string, s streams) error {
 		f := newFlags(c, s)
 		asJSON := f.Bool("json", false, "print JSON")
+		runs := f.Bool("runs", false, "look for swimmers and propose runs (decodes the clip)")
+		trueFPS := f.Float64("true-fps", 0, "how many pictures per second `F` a slow-motion file was really filmed at")
 		var engine filmOptions
 		engine.register(f)
 		names, err := f.parse(args, probeHelp)
@@ -37,6 +43,13 @@ func probeCommand() command {
 			return err
 		}
 		facts := clipFacts(index)
+		if *runs {
+			seen, err := poolside.FindRuns(ctx, e, names[0], *trueFPS, quarters(s.err, "looking for swimmers"))
+			if err != nil {
+				return err
+			}
+			facts.takeRuns(seen)
+		}
 		if *asJSON {
 			out := json.NewEncoder(s.out)
 			out.SetIndent("", "  ")
@@ -64,6 +77,7 @@ type facts struct {
 	Variable   bool        `json:"variable_rate"`
 	FieldOrder string      `json:"field_order"` // "" for progressive film
 	Warnings   []factsNote `json:"warnings"`
+	Runs       *runsFound  `json:"runs,omitempty"` // with --runs
 }
 
 type factsNote struct {
@@ -100,5 +114,6 @@ func (f facts) print(w io.Writer) error {
 	for _, n := range f.Warnings {
 		fmt.Fprintln(w, "note: "+n.Text)
 	}
+	f.Runs.print(w)
 	return nil
 }

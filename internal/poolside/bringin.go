@@ -134,12 +134,18 @@ func (a *App) readFilm(ctx context.Context, t *jobs.Task) error {
 	}
 	t.Report(ctx, 0, "listing the frames")
 	index, err := engine.Index(ctx, a.store.ClipPath(clip), func(done, total int) {
-		t.Report(ctx, 0.4*part(done, total), "listing the frames")
+		t.Report(ctx, 0.3*part(done, total), "listing the frames")
 	})
 	if err != nil {
 		return err
 	}
-	run, err := a.keepFacts(ctx, clip, engine, index, record.Run{})
+	proposed, err := a.proposeRun(ctx, engine, clip, index, func(done, total int) {
+		t.Report(ctx, 0.3+0.1*part(done, total), "looking for the swimmer")
+	})
+	if err != nil {
+		return err
+	}
+	run, err := a.keepFacts(ctx, clip, engine, index, proposed)
 	if err != nil {
 		return err
 	}

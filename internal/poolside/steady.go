@@ -40,6 +40,10 @@ type steadyRequest struct {
 // of its pixels is a few millimetres in the pool.
 const steadyWidth = 640
 
+// steadyRate is how many pictures per second of true time are looked at, about:
+// hands are slower, and wandering light has changed from one to the next.
+const steadyRate = 25.0
+
 // mostBefore bounds the pictures held in memory because they come before the base.
 const mostBefore = 720
 
@@ -50,7 +54,10 @@ func steadyView(ctx context.Context, req steadyRequest) (*Steadied, error) {
 		return nil, inputf("the plane's frame %d is more than %d frames after the start of the run; give the plane for an earlier frame", req.base, mostBefore)
 	}
 	width := min(req.index.Info.Width, steadyWidth)
-	k := &steadying{req: req, scale: float64(req.index.Info.Width) / float64(width)}
+	k := &steadying{
+		req: req, scale: float64(req.index.Info.Width) / float64(width),
+		step: max(1, int(math.Round(req.index.Info.FPS/req.factor/steadyRate))),
+	}
 	wanted := film.Request{From: req.first, To: req.last + 1, Width: width}
 	_, err := req.engine.Decode(ctx, req.path, wanted, k.take)
 	switch {
@@ -66,18 +73,22 @@ func steadyView(ctx context.Context, req steadyRequest) (*Steadied, error) {
 type steadying struct {
 	req      steadyRequest
 	scale    float64 // clip px per px of the reduced pictures
+	step     int     // every so many pictures are looked at; between them the camera goes evenly
 	before   []*raster.Grey
 	forward  *steady.Steadier
 	backward *steady.Steadier
 }
 
 func (k *steadying) take(p film.Picture) error {
-	g := raster.FromBytes(p.Width, p.Height, p.Data)
 	defer func() {
 		if k.req.progress != nil {
 			k.req.progress(p.N-k.req.first+1, k.req.last-k.req.first+1)
 		}
 	}()
+	if (p.N-k.req.base)%k.step != 0 {
+		return nil
+	}
+	g := raster.FromBytes(p.Width, p.Height, p.Data)
 	switch {
 	case p.N < k.req.base:
 		k.before = append(k.before, g)
@@ -129,7 +140,7 @@ func (k *steadying) result() (*Steadied, error) {
 			if i == 0 && direction < 0 {
 				continue // the base is in the other
 			}
-			frame := k.req.base + direction*i
+			frame := k.req.base + direction*i*k.step
 			steps = append(steps, camera.Step{Time: k.req.index.Frames[frame].Time * k.req.factor, Map: f.Map.Resized(k.scale)})
 		}
 		return nil

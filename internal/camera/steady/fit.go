@@ -13,7 +13,7 @@ type pair struct{ x, y, u, v float64 }
 const (
 	near     = 1.5  // of the sampled similarity: within it a pair agrees
 	samples  = 200  // similarities tried
-	fewest   = 8    // agreeing pairs below which a picture counts as lost
+	fewest   = 20   // agreeing pairs below which a picture counts as lost: fewer may agree by chance
 	tukey    = 4.69 // in standard deviations: 95 % efficiency for normal errors
 	sharpest = 0.1  // standard deviation that a pair has at least, px
 )

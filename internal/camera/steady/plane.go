@@ -24,12 +24,14 @@ func (a adjustment) plus(b adjustment) adjustment {
 	return adjustment{a.dx + b.dx, a.dy + b.dy, a.zoom + b.zoom, a.turn + b.turn}
 }
 
-// Prior standard deviations of zoom and turn: a plane 8 m away that comes or goes by
-// a tenth of a metre against one 50 % farther changes by less; the turn is the same
-// for all planes and only the background's error is to be taken out.
+// Prior standard deviations of zoom and turn. In the plane against the background: a
+// plane 8 m away that comes or goes by a tenth of a metre against one 50 % farther
+// zooms by less; the turn is the same for all planes and only the background's error
+// is to be taken out. By the relief from one picture to the next: a camera that is
+// held or panned hardly does either.
 const (
-	zoomPrior = 0.01
-	turnPrior = 0.01
+	planePrior  = 0.01
+	reliefPrior = 0.0005
 )
 
 // besideSegments reports whether a point is within reach px of the lines that join

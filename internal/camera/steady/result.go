@@ -29,8 +29,7 @@ func (s *Steadier) Result() (Result, error) {
 	sum, n, seen := 0.0, 0, 0
 	for i := range s.frames[1:] {
 		f := &s.frames[1+i]
-		x, y := f.Map.At(s.centre[0], s.centre[1])
-		r.TravelPx = max(r.TravelPx, math.Hypot(x-s.centre[0], y-s.centre[1]))
+		r.TravelPx = max(r.TravelPx, s.way(f.Map))
 		if f.Lost {
 			r.Lost++
 			continue

@@ -19,15 +19,17 @@ type Options struct {
 
 // Numbers of the following, px of the pictures handed in.
 const (
-	cornerCell     = 40  // corners are taken from cells of this size,
-	perCell        = 3   // so many at most from each
-	leastCorner    = 1.0 // strength of the weakest corner, brightness2/px2
-	patchRadius    = 7   // of the neighbourhood that is found again
-	reach          = 6.0 // of the fine search
-	coarsePatches  = 60  // looked for at a quarter of the size first
-	alike          = 0.5 // correlation below which a find is not believed
-	keyLeft        = 0.5 // share of a key's patches still in view below which a new key is made
-	levels         = 2   // halvings for the coarse search
+	cornerCell     = 40   // corners are taken from cells of this size,
+	perCell        = 3    // so many at most from each
+	leastCorner    = 1.0  // strength of the weakest corner, brightness2/px2
+	patchRadius    = 7    // of the neighbourhood that is found again
+	reach          = 6.0  // of the fine search
+	coarsePatches  = 60   // looked for at a quarter of the size first
+	alike          = 0.5  // correlation below which a find is not believed
+	keyLeft        = 0.5  // share of a key's patches still in view below which a new key is made
+	dragged        = 0.03 // share of the way by which wandering light may drag the relief along
+	fewestCoarse   = 8    // found ones among them below which their shift is not believed
+	levels         = 2    // halvings for the coarse search
 	coarseness     = 1 << levels
 	mostBackground = 350  // patches of a key
 	mostLost       = 0.25 // share of lost pictures above which the result is refused
@@ -54,7 +56,9 @@ type key struct {
 	background Transform // base picture to this one
 	mean       *mean     // of all pictures laid on this one
 	patches    []patch
-	age        int // pictures laid on since the patches were taken
+	relief     *strip // where its mean is steep
+	small      *strip // the same at a quarter of the size
+	age        int    // pictures laid on since the patches were taken
 }
 
 type patch struct {
@@ -66,7 +70,7 @@ type patch struct {
 type Frame struct {
 	Map        Transform  // base picture to this one, for points of the swimmer's plane
 	Lost       bool       // too little was found again; Map is that of the picture before
-	Background int        // patches that agree on the background's motion
+	Background int        // patches that agree on the background's motion; 0 where lines and light had to do
 	InPlane    float64    // share of the points along the plane's lines that were found again
 	Random     float64    // standard error of the map from halves of the patches, px
 	Bend       float64    // rms misfit of the plane's left and right half after the fit, px; 0 without plane points
@@ -80,7 +84,7 @@ func New(g *raster.Grey, opt Options) (*Steadier, error) {
 	pyramid := raster.Pyramid(g, levels)
 	k := s.newKey(pyramid[0], identity)
 	s.keys = append(s.keys, k)
-	if n := len(k.patches); n < 3*fewest {
+	if n := len(k.patches); n < 2*fewest {
 		return nil, fmt.Errorf("%w: only %d points of the picture stand out from what is around them; film where tiles, lines or a wall are seen", ErrNothingStill, n)
 	}
 	if len(opt.Plane) > 1 {
@@ -103,6 +107,7 @@ func (s *Steadier) takePatches(k *key) {
 	small := g.Halve().Halve()
 	back := k.background.Inverse()
 	k.patches, k.age = k.patches[:0], 0
+	k.relief, k.small = newRelief(g), newRelief(small)
 	for _, c := range raster.Corners(g, cornerCell, perCell, leastCorner) {
 		if x, y := back.At(c.X, c.Y); besideSegments(s.opt.Plane, x, y, stripReach) {
 			continue
@@ -139,21 +144,47 @@ func (s *Steadier) Add(g *raster.Grey) {
 			}
 		}
 	}
-	if agree < fewest {
+	var f Frame
+	var now Transform
+	var fit stripFit
+	switch {
+	case agree >= fewest:
+		now = rel.After(k.background)
+		f = Frame{Map: now, Background: agree}
+		s.intoPlane(&f, pyramid[0], now)
+		f.Random = s.random(pairs, rel, k, f.InPlane > 0)
+	case s.byRelief(k, pyramid, expected, &fit):
+		now = fit.of(expected.After(k.background.Inverse()), k.relief.middle[0], k.relief.middle[1]).After(k.background)
+		rel = now.After(k.background.Inverse())
+		f = Frame{Map: now, Random: math.Hypot(fit.bend, dragged*s.way(now))}
+		s.intoPlane(&f, pyramid[0], now)
+	default:
 		s.frames = append(s.frames, Frame{Map: prev.Map, Lost: true, Background: agree})
 		s.before = s.last
 		return
 	}
-	now := rel.After(k.background)
-	f := Frame{Map: now, Background: agree}
-	s.intoPlane(&f, pyramid[0], now)
-	f.Random = s.random(pairs, rel, k, f.InPlane > 0)
 	s.frames = append(s.frames, f)
 	s.before, s.last = s.last, now
 	s.learn(k, pyramid[0], rel)
 	if s.left(k, now, g) < keyLeft {
 		s.keys = append(s.keys, s.newKey(pyramid[0], now))
 	}
+}
+
+// byRelief looks for a key by the brightness of its steep places, which include lines
+// without corners: for the small picture first, then in full. It is what is left where
+// too few corners are found.
+func (s *Steadier) byRelief(k *key, pyramid []*raster.Grey, expected Transform, fit *stripFit) (ok bool) {
+	fromKey := expected.After(k.background.Inverse())
+	var start adjustment
+	if len(pyramid) > levels {
+		if fit, ok := k.small.find(pyramid[levels], fromKey.Resized(1.0/coarseness), adjustment{}); ok {
+			start = fit.adjustment
+			start.dx, start.dy = coarseness*start.dx, coarseness*start.dy
+		}
+	}
+	*fit, ok = k.relief.find(pyramid[0], fromKey, start)
+	return ok
 }
 
 // find looks for a key in a picture: the pairs, the map from the key to the picture
@@ -173,6 +204,12 @@ func (s *Steadier) learn(k *key, g *raster.Grey, rel Transform) {
 	if k.age >= min(4+k.mean.n/2, 25) {
 		s.takePatches(k)
 	}
+}
+
+// way is how far the picture's middle has gone from the base, px.
+func (s *Steadier) way(m Transform) float64 {
+	x, y := m.At(s.centre[0], s.centre[1])
+	return math.Hypot(x-s.centre[0], y-s.centre[1])
 }
 
 // choose returns the oldest key of which enough should be in view.
@@ -216,7 +253,7 @@ func (s *Steadier) coarse(k *key, pyramid []*raster.Grey, expected Transform) Tr
 			dx, dy = append(dx, coarseness*(f.X-x)), append(dy, coarseness*(f.Y-y))
 		}
 	}
-	if len(dx) < fewest {
+	if len(dx) < fewestCoarse {
 		return expected
 	}
 	return Transform{1, 0, median(dx), 0, 1, median(dy), 0, 0, 1}.After(expected)
@@ -260,7 +297,7 @@ func (s *Steadier) random(pairs []pair, m Transform, k *key, held bool) float64 
 			n++
 		}
 	}
-	if n < 2*fewest {
+	if n < fewest {
 		return near
 	}
 	a, b := refine(part[0], m, s.centre, s.size), refine(part[1], m, s.centre, s.size)

@@ -14,6 +14,7 @@ type strip struct {
 	values []float64
 	count  float64
 	middle [2]float64
+	stiff  float64 // prior standard deviation of zoom and turn; the noise of its points goes together in groups of many
 }
 
 // Numbers of the strip, px.
@@ -23,13 +24,37 @@ const (
 	stripSteps = 12
 	leastSeen  = 0.5 // share of the strip's points that must be in view
 	leastAgree = 0.4 // share of those that must agree
+	steep      = 1.5 // slope of a point of the relief, brightness per px
+	together   = 50  // points whose errors are one and the same wandering light
+	leastAlike = 0.7 // correlation of brightness below which a strip is not believed
 )
 
+// newStrip takes the points beside the lines of the plane.
 func newStrip(g *raster.Grey, plane [][2]float64) *strip {
+	return pointsOf(g, 1, func(x, y float64) bool { return besideSegments(plane, x, y, stripReach) }).stiffened(planePrior)
+}
+
+// newRelief takes the points, of every second row and column, where the picture is
+// steep: lines count there, and not corners alone.
+func newRelief(g *raster.Grey) *strip {
+	return pointsOf(g, 2, func(x, y float64) bool {
+		sx, sy := slope(g, x, y)
+		return sx*sx+sy*sy >= steep*steep
+	}).stiffened(reliefPrior)
+}
+
+func (s *strip) stiffened(prior float64) *strip {
+	s.stiff = prior
+	return s
+}
+
+// pointsOf takes the points that are wanted of every step-th row and column.
+func pointsOf(g *raster.Grey, step int, wanted func(x, y float64) bool) *strip {
 	s := &strip{count: 1}
-	for y := 0.5; y < float64(g.H); y++ {
-		for x := 0.5; x < float64(g.W); x++ {
-			if besideSegments(plane, x, y, stripReach) && g.Inside(x, y, stripEdge) {
+	for row := 0; row < g.H; row += step {
+		for c := 0; c < g.W; c += step {
+			x, y := float64(c)+0.5, float64(row)+0.5
+			if g.Inside(x, y, stripEdge) && wanted(x, y) {
 				s.points = append(s.points, [2]float64{x, y})
 				s.values = append(s.values, g.At(x, y))
 				s.middle[0] += x
@@ -37,7 +62,7 @@ func newStrip(g *raster.Grey, plane [][2]float64) *strip {
 			}
 		}
 	}
-	n := float64(len(s.points))
+	n := max(float64(len(s.points)), 1)
 	s.middle = [2]float64{s.middle[0] / n, s.middle[1] / n}
 	return s
 }
@@ -50,8 +75,9 @@ func slope(g *raster.Grey, x, y float64) (sx, sy float64) {
 // stripFit is where the strip was found in a picture.
 type stripFit struct {
 	adjustment
-	used float64 // share of the points that agree
-	bend float64 // rms shift left of either half, px
+	used  float64 // share of the points that agree
+	bend  float64 // rms shift left of either half, px
+	alike float64 // correlation of the brightnesses, outliers left out
 }
 
 // find looks for the strip in a picture whose background map is known, from the
@@ -65,7 +91,7 @@ func (s *strip) find(g *raster.Grey, background Transform, from adjustment) (fit
 		if float64(len(v.at)) < leastSeen*float64(len(s.points)) {
 			return fit, false
 		}
-		step, solved := v.step()
+		step, solved := v.step(s.stiff)
 		if !solved || math.Hypot(step.dx, step.dy) > stripReach {
 			return fit, false
 		}
@@ -75,8 +101,8 @@ func (s *strip) find(g *raster.Grey, background Transform, from adjustment) (fit
 		}
 	}
 	v := s.view(g, a.of(background, s.middle[0], s.middle[1]))
-	fit = stripFit{adjustment: a, used: v.agree(), bend: v.bend()}
-	return fit, fit.used > leastAgree
+	fit = stripFit{adjustment: a, used: v.agree(), bend: v.bend(), alike: v.alike()}
+	return fit, fit.used > leastAgree && fit.alike > leastAlike
 }
 
 // stripView is the strip under a map: for each point in view its place, slope and
@@ -86,6 +112,7 @@ type stripView struct {
 	middle [2]float64   // of the strip, in the picture
 	slopes [][2]float64
 	errors []float64
+	model  []float64 // brightness expected, mean taken out
 	spread float64
 }
 
@@ -107,7 +134,7 @@ func (s *strip) view(g *raster.Grey, m Transform) *stripView {
 	var sizes []float64
 	for i := range now {
 		e := now[i] - gain*was[i] - base
-		v.errors = append(v.errors, e)
+		v.errors, v.model = append(v.errors, e), append(v.model, gain*was[i])
 		sizes = append(sizes, math.Abs(e))
 	}
 	if len(sizes) > 0 {
@@ -130,7 +157,7 @@ func levelsOf(now, was []float64) (gain, base float64) {
 }
 
 // step is the adjustment that brings the brightnesses into agreement.
-func (v *stripView) step() (adjustment, bool) {
+func (v *stripView) step(stiff float64) (adjustment, bool) {
 	var eq equations
 	for i, e := range v.errors {
 		w := weight(math.Abs(e), v.spread) / (v.spread * v.spread)
@@ -141,8 +168,8 @@ func (v *stripView) step() (adjustment, bool) {
 		x, y := v.at[i][0]-v.middle[0], v.at[i][1]-v.middle[1]
 		eq.add(w, [8]float64{sx, sy, sx*x + sy*y, sy*x - sx*y}, -e)
 	}
-	eq.add(1/(zoomPrior*zoomPrior), [8]float64{2: 1}, 0)
-	eq.add(1/(turnPrior*turnPrior), [8]float64{3: 1}, 0)
+	eq.add(together/(stiff*stiff), [8]float64{2: 1}, 0)
+	eq.add(together/(stiff*stiff), [8]float64{3: 1}, 0)
 	for i := 4; i < 8; i++ {
 		eq.a[i][i] = 1 // the solver wants all eight
 	}
@@ -159,6 +186,19 @@ func (v *stripView) agree() float64 {
 		}
 	}
 	return n / float64(max(len(v.errors), 1))
+}
+
+// alike is the correlation between expected and seen brightness of the points that
+// agree: the root of the part of the variance that is explained.
+func (v *stripView) alike() float64 {
+	var n, sum, square, left float64
+	for i, e := range v.errors {
+		if math.Abs(e) < tukey*v.spread {
+			n, sum, square, left = n+1, sum+v.model[i], square+v.model[i]*v.model[i], left+e*e
+		}
+	}
+	explained := square - sum*sum/max(n, 1)
+	return math.Sqrt(explained / max(explained+left, 1e-9))
 }
 
 // bend is the rms shift that the left and the right half still want, each half by

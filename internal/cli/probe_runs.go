@@ -1,0 +1,66 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+
+	"underkick/internal/poolside"
+)
+
+// runsFound is what probe --runs adds; docs/formats.md describes it.
+type runsFound struct {
+	List        []runFound `json:"list"`
+	CameraMoved bool       `json:"camera_moved"`
+	WholeClip   bool       `json:"whole_clip"` // false: only its beginning was looked at
+}
+
+type runFound struct {
+	First     int      `json:"first_frame"`
+	Last      int      `json:"last_frame"`
+	Direction string   `json:"direction"` // "left" or "right" of the picture
+	Kicks     int      `json:"kicks"`     // whole ones
+	Frequency *float64 `json:"kick_frequency_hz"`
+	BodyPx    float64  `json:"body_px"`
+	Position  *string  `json:"position"` // always null: it cannot be told
+}
+
+func (f *facts) takeRuns(seen *poolside.SeenRuns) {
+	f.Runs = &runsFound{List: []runFound{}, CameraMoved: seen.Moved, WholeClip: seen.Whole}
+	for _, r := range seen.Runs {
+		direction := "left"
+		if r.Right {
+			direction = "right"
+		}
+		f.Runs.List = append(f.Runs.List, runFound{
+			First: r.First, Last: r.Last, Direction: direction, Kicks: r.Kicks, Frequency: finite(r.Frequency),
+			BodyPx: r.LengthPx,
+		})
+	}
+}
+
+func (r *runsFound) print(w io.Writer) {
+	if r == nil {
+		return
+	}
+	if len(r.List) == 0 {
+		fmt.Fprintln(w, "no swimmer is seen to cross the picture; choose the run by hand")
+	}
+	for i, x := range r.List {
+		fmt.Fprintf(w, "run %d: frames %d to %d, to the %s, ", i+1, x.First, x.Last, x.Direction)
+		if x.Frequency == nil {
+			fmt.Fprint(w, "no steady kicking is seen")
+		} else {
+			fmt.Fprintf(w, "about %d whole kicks, %.2f per second", x.Kicks, *x.Frequency)
+		}
+		fmt.Fprintf(w, "; the body is about %.0f px long\n", x.BodyPx)
+	}
+	if len(r.List) > 0 {
+		fmt.Fprintln(w, "front or back: not told from the picture; use --supine for a swimmer on the back")
+	}
+	if r.CameraMoved {
+		fmt.Fprintln(w, "note: the camera moves; measure --steady follows it")
+	}
+	if !r.WholeClip {
+		fmt.Fprintln(w, "note: only the beginning of the clip was looked at; cut it to the stretch with the kicks")
+	}
+}
