@@ -465,9 +465,15 @@ func marksWhatIsAsked(t *testing.T, b *browser) {
 	if hands > 90 {
 		t.Errorf("%d clicks and keys", hands)
 	}
-	// Where nothing can be marked, the same key goes elsewhere.
+	// In an enlarged picture the point asked for comes into view.
+	for range 4 {
+		b.do(t, chromedp.KeyEvent("+"))
+	}
 	b.do(t, chromedp.KeyEvent("n"))
 	b.wait(t, shown)
+	b.wait(t, `(() => { const r = document.querySelector(".stage").getBoundingClientRect(); const [x, y] = `+toeRing+`; return x > r.left && x < r.right && y > r.top && y < r.bottom; })()`)
+	b.do(t, chromedp.KeyEvent("f"))
+	// Where nothing can be marked, the same key goes elsewhere.
 	first := value[int](t, b, `Number(document.querySelector("#frame").value)`)
 	b.do(t, chromedp.KeyEvent("n"))
 	b.wait(t, shown)

@@ -248,8 +248,14 @@ class MarkingPage {
     const place = this.frames.indexOf(frameFor(next, this.refused, near));
     if (place < 0) return;
     this.ask = { frame: this.frames[place], landmarks: next.landmarks };
-    void this.go(place);
+    void this.go(place).then(() => this.reveal());
     this.choose(this.askedLeft()[0] ?? this.chosen);
+  }
+
+  /** Brings the guess of the chosen landmark into view where the picture is enlarged. */
+  reveal() {
+    const guess = this.points().find((p) => p.landmark === this.chosen && !p.marked);
+    if (this.ready && guess) this.stage.reveal(guess);
   }
 
   /** What is still to be marked of what was asked for, on the frame shown. */
@@ -330,6 +336,7 @@ class MarkingPage {
     if (wasMarked || !find("#go-on").checked) return;
     const asked = this.ask?.frame === this.frame ? this.ask.landmarks : this.inUse();
     this.choose(nextUnmarked(asked, this.chosen, (l) => this.isMarked(l)));
+    this.reveal();
   }
 
   /** @param {{ x: number, y: number }} by picture px */
