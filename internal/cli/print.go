@@ -24,6 +24,7 @@ func printMeasured(w io.Writer, m *poolside.Measured) error {
 	if err := printSummary(w, m.Result); err != nil {
 		return err
 	}
+	printChecks(w, m.Checks())
 	for _, warning := range m.Result.Warnings {
 		fmt.Fprintln(w, "note: "+warning)
 	}

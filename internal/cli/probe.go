@@ -43,13 +43,15 @@ func probeCommand() command {
 			return err
 		}
 		facts := clipFacts(index)
+		var seen *poolside.SeenRuns
 		if *runs {
-			seen, err := poolside.FindRuns(ctx, e, names[0], *trueFPS, quarters(s.err, "looking for swimmers"))
+			seen, err = poolside.FindRuns(ctx, e, names[0], *trueFPS, quarters(s.err, "looking for swimmers"))
 			if err != nil {
 				return err
 			}
 			facts.takeRuns(seen)
 		}
+		facts.takeChecks(*trueFPS, seen)
 		if *asJSON {
 			out := json.NewEncoder(s.out)
 			out.SetIndent("", "  ")
@@ -62,22 +64,23 @@ func probeCommand() command {
 
 // facts is what probe tells; docs/formats.md describes it.
 type facts struct {
-	Name       string      `json:"name"`
-	Bytes      int64       `json:"bytes"`
-	Container  string      `json:"container"`
-	Codec      string      `json:"codec"`
-	WidthPx    int         `json:"width_px"`  // of the upright picture
-	HeightPx   int         `json:"height_px"` // with square pixels
-	Rotation   int         `json:"rotation_deg"`
-	Frames     int         `json:"frames"`
-	DurationS  float64     `json:"duration_s"`
-	FPS        float64     `json:"fps"`
-	NominalFPS float64     `json:"nominal_fps"`
-	CaptureFPS *float64    `json:"capture_fps"` // null when the file does not say
-	Variable   bool        `json:"variable_rate"`
-	FieldOrder string      `json:"field_order"` // "" for progressive film
-	Warnings   []factsNote `json:"warnings"`
-	Runs       *runsFound  `json:"runs,omitempty"` // with --runs
+	Name       string       `json:"name"`
+	Bytes      int64        `json:"bytes"`
+	Container  string       `json:"container"`
+	Codec      string       `json:"codec"`
+	WidthPx    int          `json:"width_px"`  // of the upright picture
+	HeightPx   int          `json:"height_px"` // with square pixels
+	Rotation   int          `json:"rotation_deg"`
+	Frames     int          `json:"frames"`
+	DurationS  float64      `json:"duration_s"`
+	FPS        float64      `json:"fps"`
+	NominalFPS float64      `json:"nominal_fps"`
+	CaptureFPS *float64     `json:"capture_fps"` // null when the file does not say
+	Variable   bool         `json:"variable_rate"`
+	FieldOrder string       `json:"field_order"` // "" for progressive film
+	Warnings   []factsNote  `json:"warnings"`
+	Checks     []checkFound `json:"checks"`
+	Runs       *runsFound   `json:"runs,omitempty"` // with --runs
 }
 
 type factsNote struct {
@@ -115,5 +118,8 @@ func (f facts) print(w io.Writer) error {
 		fmt.Fprintln(w, "note: "+n.Text)
 	}
 	f.Runs.print(w)
+	for _, c := range f.Checks {
+		printChecks(w, []poolside.ClipCheck{poolside.ClipCheck(c)})
+	}
 	return nil
 }

@@ -64,3 +64,54 @@ func (r *runsFound) print(w io.Writer) {
 		fmt.Fprintln(w, "note: only the beginning of the clip was looked at; cut it to the stretch with the kicks")
 	}
 }
+
+// checkFound is one line of the clip's check card; docs/formats.md describes it.
+type checkFound struct {
+	Code     string `json:"code"`
+	Finding  string `json:"finding"`
+	Cost     string `json:"cost"`
+	Doubtful bool   `json:"doubtful"`
+}
+
+// takeChecks fills what can be judged of a clip before it is marked: the frame rate,
+// and with runs the size of the swimmer and the kicks in view.
+func (f *facts) takeChecks(trueFPS float64, seen *poolside.SeenRuns) {
+	fps := f.FPS
+	switch {
+	case trueFPS > 0:
+		fps = trueFPS
+	case f.CaptureFPS != nil:
+		fps = *f.CaptureFPS
+	}
+	checks := []poolside.ClipCheck{poolside.CheckFrameRate(fps)}
+	if seen != nil {
+		kicks, bodyPx := 0, 0.0
+		for _, r := range seen.Runs {
+			if r.Kicks >= kicks {
+				kicks, bodyPx = r.Kicks, r.LengthPx
+			}
+		}
+		checks = append(checks, poolside.CheckKicks(kicks))
+		if bodyPx > 0 {
+			checks = append(checks, poolside.CheckScale(bodyPx, usualBody))
+		}
+	}
+	for _, c := range checks {
+		f.Checks = append(f.Checks, checkFound(c))
+	}
+}
+
+// usualBody is the length from finger tip to toe that a swimmer not yet known is taken
+// to have, m: 1.33 times 1.75 m.
+const usualBody = 2.33
+
+// printChecks prints what the filming costs, one line each.
+func printChecks(w io.Writer, checks []poolside.ClipCheck) {
+	for _, c := range checks {
+		fmt.Fprint(w, "check: "+c.Finding)
+		if c.Cost != "" {
+			fmt.Fprint(w, ". "+c.Cost)
+		}
+		fmt.Fprintln(w)
+	}
+}

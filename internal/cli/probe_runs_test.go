@@ -45,3 +45,29 @@ func TestProbeProposesRuns(t *testing.T) {
 		t.Errorf("without --runs, exit %d\n%s", code, out)
 	}
 }
+
+func TestChecksOfAMeasuredClip(t *testing.T) {
+	clip, marks, plane, _ := demoFiles(t, "edda-november")
+	args := []string{"measure", clip, "--marks", marks, "--plane", plane, "--height", "1.61"}
+	code, out, errOut := underkick(t, append(args, "--shutter", "1/25")...)
+	if code != 0 {
+		t.Fatalf("exit %d: %s", code, errOut)
+	}
+	for _, want := range []string{
+		"check: 120 pictures per second\n", "whole kicks in view. Wider bands", "the fastest toe smears over", "Facing is doubtful",
+		"check: the camera looks square across the lane within 10 degrees\n", "mm per px\n",
+	} {
+		if !strings.Contains(out, want) {
+			t.Errorf("no %q in\n%s", want, out)
+		}
+	}
+	if !strings.Contains(out, "The fastest toe is blurred over more than half a foot length") {
+		t.Errorf("facing carries no reason:\n%s", out)
+	}
+	if code, _, errOut := underkick(t, append(args, "--shutter", "fast")...); code != exitUsage || !strings.Contains(errOut, "1/500") {
+		t.Errorf("exit %d: %s", code, errOut)
+	}
+	if code, _, errOut := underkick(t, "measure", clip, "--marks", marks, "--height", "1.61", "--steady"); code != exitUsage || !strings.Contains(errOut, "--steady needs a scale") {
+		t.Errorf("exit %d: %s", code, errOut)
+	}
+}

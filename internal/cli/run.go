@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"strconv"
+	"strings"
 
 	"underkick/internal/body"
 	"underkick/internal/poolside"
@@ -30,6 +32,10 @@ func (o *runOptions) register(f *flags) {
 	f.Float64Var(&r.Subject.Mass, "mass", 0, "body mass `KG`")
 	f.StringVar(&o.sex, "sex", "", "`m|f`: table of body segments; unknown uses m and says so")
 	f.BoolVar(&r.Supine, "supine", false, "the swimmer lies on the back")
+	f.Func("shutter", "how long the shutter was open, `1/N` or seconds: says how far the toe smears", func(text string) (err error) {
+		r.Shutter, err = shutterTime(text)
+		return err
+	})
 	f.BoolVar(&r.Steady, "steady", false, "follow a moving camera by what stands still in the picture; the scale then holds for one picture (the plane's \"frame\", else the first marked)")
 	o.film.register(f)
 }
@@ -110,4 +116,17 @@ func quarters(w io.Writer, doing string) func(done, total int) {
 			fmt.Fprintf(w, "%s: %d %% of %d pictures\n", doing, 25*q, total)
 		}
 	}
+}
+
+// shutterTime reads "1/500" or "0.002", s.
+func shutterTime(text string) (float64, error) {
+	part, found := strings.CutPrefix(text, "1/")
+	x, err := strconv.ParseFloat(part, 64)
+	if found {
+		x = 1 / x
+	}
+	if err != nil || !(x > 0) || x > 1 {
+		return 0, fmt.Errorf("--shutter is a time such as 1/500 or 0.002, not %q", text)
+	}
+	return x, nil
 }

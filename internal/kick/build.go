@@ -34,7 +34,7 @@ func (b *builder) result(warnings []string) *Result {
 		Steady: len(b.kicks) > 0 && b.steady, Counted: len(b.kicks),
 		Filtered: b.prep.filtered, Line: b.lineOut(),
 	}
-	res.Verdicts = res.Steady && b.moving && res.Counted >= minForVerdict
+	res.Verdicts = res.Steady && b.moving && res.Counted >= MinForVerdict
 	if b.prep.filtered {
 		res.Cutoff = b.prep.cutoff
 	}
@@ -165,6 +165,6 @@ func (b *builder) warnings() []string {
 		return out
 	}
 	add(!b.moving, "The swimmer moves less than %.1f m/s along the pool; the horizontal stands for the travel line.", stillBelow)
-	add(math.Abs(b.line.angle) > maxTurn, "The swimmer travels more than 10 degrees off the horizontal.")
+	add(math.Abs(b.line.angle) > MaxTurn, "The swimmer travels more than 10 degrees off the horizontal.")
 	return out
 }

@@ -28,12 +28,12 @@ const (
 
 // Clip limits (measures.md, Clip limits).
 const (
-	timingRate    = 50.0 // Hz, below it no timing of peaks
-	speedRate     = 25.0 // Hz, below it no speeds of toe or ankle
-	maxBlur       = 0.5  // foot lengths
-	maxTurn       = 10 * degree
+	TimingRate    = 50.0 // Hz, below it no timing of peaks
+	SpeedRate     = 25.0 // Hz, below it no speeds of toe or ankle
+	MaxBlur       = 0.5  // foot lengths
+	MaxTurn       = 10 * degree
 	filterTempos  = 3.0  // a cut-off below as many kick frequencies withholds quick speeds
-	rateTolerance = 0.98 // 24.98 pictures per second count as 25
+	RateTolerance = 0.98 // 24.98 pictures per second count as 25
 )
 
 // reasons returns what is against a measure in this run, whatever its value.
@@ -51,17 +51,17 @@ func (b *builder) reasons(j slot) []Reason {
 	add(len(missing) > 0, "missing-landmark", "It needs the "+strings.Join(missing, " and the ")+", which is not marked.", true)
 	add(has(byHeight) && !(b.facts.height > 0), "no-height", "The swimmer's height is not known.", true)
 	add(has(byAreas) && !b.facts.areasKnown, "no-height", "The swimmer's height is not known, so the area of feet and shanks is not.", true)
-	add(has(peakTime) && rate < timingRate*rateTolerance, "frame-rate",
+	add(has(peakTime) && rate < TimingRate*RateTolerance, "frame-rate",
 		fmt.Sprintf("%.0f pictures per second are too few to time a peak; 50 are needed.", rate), true)
-	add((has(quickFoot) || has(building)) && rate < speedRate*rateTolerance, "frame-rate",
+	add((has(quickFoot) || has(building)) && rate < SpeedRate*RateTolerance, "frame-rate",
 		fmt.Sprintf("%.0f pictures per second are too few for the speed of toe or ankle; 25 are needed.", rate), true)
 	add((has(quickFoot) || has(building)) && b.tooSmooth, "filter",
 		"The frame rate allows only a filter that flattens this kick tempo.", true)
-	add(has(facingTag) && (b.tooSmooth || rate < speedRate*rateTolerance), "filter",
+	add(has(facingTag) && (b.tooSmooth || rate < SpeedRate*RateTolerance), "filter",
 		"The frame rate is low for this kick tempo, so fast parts of the kick are flattened.", false)
-	add(has(facingTag) && clip.ToeBlur > maxBlur, "toe-blur",
+	add(has(facingTag) && clip.ToeBlur > MaxBlur, "toe-blur",
 		"The fastest toe is blurred over more than half a foot length; a shorter exposure is needed.", false)
-	yaw, pitch := math.Abs(clip.Yaw) > maxTurn, math.Abs(clip.Pitch) > maxTurn
+	yaw, pitch := math.Abs(clip.Yaw) > MaxTurn, math.Abs(clip.Pitch) > MaxTurn
 	add(has(byYaw) && yaw && !clip.PlaneCorrected, "camera-yaw", "The camera looks more than 10 degrees along the lane instead of straight across.", false)
 	add(has(byPitch) && pitch && !clip.PlaneCorrected, "camera-pitch", "The camera looks more than 10 degrees up or down.", false)
 	add(has(metric) && clip.ScaleFromHeight, "scale-from-height", "The scale rests on the swimmer's height, not on a known length in the picture.", false)
@@ -70,7 +70,7 @@ func (b *builder) reasons(j slot) []Reason {
 	add(has(byTravel) && len(b.kicks) > 0 && !b.moving, "no-travel",
 		"The swimmer does not move along the pool here (a flume, or a camera that follows and is not steadied).", true)
 	add(len(b.kicks) == 0, "no-kicks", "No whole kick is seen.", true)
-	add(len(b.kicks) > 0 && len(b.kicks) < minForVerdict, "few-kicks",
+	add(len(b.kicks) > 0 && len(b.kicks) < MinForVerdict, "few-kicks",
 		fmt.Sprintf("%s counted; three are needed for a verdict, six are better.", plural(len(b.kicks), "whole kick is", "whole kicks are")), false)
 	add(len(b.kicks) > 0 && !b.steady, "not-steady", "The speed falls from kick to kick.", false)
 	return out

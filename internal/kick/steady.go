@@ -11,7 +11,7 @@ import (
 const (
 	maxFallPerKick = 0.02 // of the mean speed, if its 95 % band lies below 0
 	maxFallOverRun = 0.10 // of the mean speed, whatever the band
-	minForVerdict  = 3    // whole kicks
+	MinForVerdict  = 3    // whole kicks
 )
 
 // steady reports whether kick speeds (m/s, in order) do not fall: the regression

@@ -38,6 +38,7 @@ type chainInput struct {
 	Subject body.Subject
 	Supine  bool
 	Clip    kick.Clip // what is known of the filming
+	Shutter float64   // time for which the shutter is open, s; 0 = not known
 }
 
 // Measured is what came out of a run.
@@ -49,6 +50,10 @@ type Measured struct {
 	motion body.Motion                      // plane metres
 	draw   func(rng *rand.Rand) body.Motion // motion with one draw of a fit's errors; nil without Fit
 	frames []int
+
+	clip     kick.Clip // yaw and pitch NaN where not known
+	shutter  float64   // s, 0 = not known
+	blurFeet float64   // of the fastest toe, at most where the shutter is not known
 }
 
 // measure takes a run from landmarks to kicks.
@@ -63,6 +68,7 @@ func measure(ctx context.Context, in chainInput) (*Measured, error) {
 	opt.Noise.ScaleRel, opt.Noise.Roll = known.ScaleRel, known.Roll
 	opt.Clip.ScaleFromHeight = known.Source == camera.BodyHeight
 	opt.Clip.PlaneCorrected = known.Source == camera.Rectangle
+	opt.Clip = out.judgeFilming(opt.Clip, in.Shutter)
 	out.Result, err = kick.MeasureRun(ctx, tr.motion, in.Subject, opt)
 	if err != nil {
 		return nil, fmt.Errorf("measure the kicks: %w", err)

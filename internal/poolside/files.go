@@ -33,6 +33,7 @@ type FileRequest struct {
 	Subject     body.Subject
 	Supine      bool
 
+	Shutter  float64               // time for which the shutter is open, s of true time; 0 = not known
 	Steady   bool                  // follow a moving camera by what stands still in the pictures of Clip
 	Progress func(done, total int) // of steadying, pictures; nil for none
 }
@@ -48,7 +49,7 @@ func MeasureFiles(ctx context.Context, req FileRequest) (*Measured, error) {
 	if err != nil {
 		return nil, err
 	}
-	in := chainInput{Subject: req.Subject, Supine: req.Supine}
+	in := chainInput{Subject: req.Subject, Supine: req.Supine, Shutter: req.Shutter}
 	warnings := marks.Warnings
 	if req.Clip == "" {
 		err = in.placeWithoutFilm(marks, req.FPS)
