@@ -23,7 +23,8 @@ every landmark, of every measure, and how often the 95 % bands hold the truth.
 
 Besides the marks that are there, simulated coaches mark full frames at phases
 staggered from kick to kick, with click noise on every point and on the scale:
---per-kick and --frames say on how many. docs/formats.md describes the truth.`
+--per-kick and --frames say on how many; --asked has them follow the marking
+page's one next frame until it says enough. docs/formats.md describes the truth.`
 
 func evaluateCommand() command {
 	c := command{name: "evaluate", usage: "evaluate DIR | --demo [options]", brief: "say how good the measuring is on clips with known truth"}
@@ -39,6 +40,7 @@ func runEvaluate(ctx context.Context, c command, args []string, s streams) error
 	asMarkdown := f.Bool("markdown", false, "print the tables of docs/validation-landmarks.md")
 	perKick := f.String("per-kick", "4,8", "simulated coaches: frames per kick, `N,N,...`; \"\" for none")
 	frames := f.String("frames", "8,20", "simulated coaches: frames in all, `N,N,...`; \"\" for none")
+	levels := f.String("asked", "1,2", "simulated coaches: as the marking page asks until enough for level 1 or 2, `N,N`; \"\" for none")
 	f.Float64Var(&r.NoisePx, "noise", 2, "click noise of the coaches per axis, `PX`")
 	f.IntVar(&r.Repeats, "repeats", 4, "coaches per clip and number, `N`")
 	f.Uint64Var(&r.Seed, "seed", 1, "of the coaches' hands, `N`")
@@ -66,6 +68,15 @@ func runEvaluate(ctx context.Context, c command, args []string, s streams) error
 	}
 	for _, n := range counts {
 		r.Frames = append(r.Frames, int(n))
+	}
+	if counts, err = numbers(*levels); err != nil {
+		return usagef("--asked: %v", err)
+	}
+	for _, n := range counts {
+		if n > 2 {
+			return usagef("--asked is 1, 2 or both, not %g", n)
+		}
+		r.Levels = append(r.Levels, int(n))
 	}
 	e, err := poolside.Evaluate(ctx, r, func(doing string) { fmt.Fprintln(s.err, doing) })
 	switch {

@@ -83,6 +83,8 @@ func measureBar(id string, most float64) bar {
 	}, "%"}
 }
 
+var footBar = bar{"foot angle", 3, func(s poolside.Scored) float64 { return s.FootDeg }, "deg"}
+
 // bars are what the marking is built to reach, by the way of marking: full frames by
 // hand alone at staggered phases, and the whole budget of a clip.
 var bars = map[string][]bar{
@@ -90,10 +92,17 @@ var bars = map[string][]bar{
 	"8 frames per kick": {landmarkBar("toe", 0.5)},
 	"8 frames": {
 		landmarkBar("toe", 1), landmarkBar("ankle", 0.8), landmarkBar("knee", 1), landmarkBar("hip", 0.7),
-		{"foot angle", 3, func(s poolside.Scored) float64 { return s.FootDeg }, "deg"},
+		footBar,
 		measureBar("speed", 1), measureBar("kick_frequency", 0.5), measureBar("toe_amplitude", 2),
 	},
 	"20 frames": {landmarkBar("toe", 1)},
+	"asked frames until enough, level 1": {
+		landmarkBar("toe", 1.5), measureBar("speed", 1), measureBar("kick_frequency", 0.5), measureBar("toe_amplitude", 2),
+	},
+	"asked frames until enough, level 2": {
+		landmarkBar("toe", 1), landmarkBar("ankle", 0.8), landmarkBar("knee", 1), landmarkBar("hip", 0.7), footBar,
+		measureBar("speed", 1), measureBar("kick_frequency", 0.5), measureBar("toe_amplitude", 2),
+	},
 }
 
 // evaluationPage writes docs/validation-landmarks.md.
@@ -103,7 +112,7 @@ func evaluationPage(w io.Writer, e *poolside.Evaluation, r poolside.EvaluateRequ
 Made by `+"`make validation`"+`; do not edit. Clips are rendered, their truth is known
 ([demo clips](methods/demo-clips.md)); real pools are worse, so read every figure as a best
 case. Simulated coaches (%d per clip, seed %d) mark full frames of seven points at phases
-staggered from kick to kick, with %g px of click noise per axis on every point and on the points
+staggered from kick to kick, or what the marking page asks for, with %g px of click noise per axis on every point and on the points
 of the scale; nobody guesses for them. No steady offset of the hand is simulated.
 
 - Errors of landmarks: rms distance from the true point in %% of the body's length from finger tip to
@@ -150,7 +159,7 @@ func printBars(w io.Writer, m poolside.Marking) {
 	if len(bars[m.Name]) == 0 {
 		return
 	}
-	if !strings.HasSuffix(m.Name, "per kick") {
+	if strings.HasSuffix(m.Name, " frames") {
 		fmt.Fprint(w, "\nThese bars are meant for marking after a first guess of every frame, which these coaches do not have.\n")
 	}
 	fmt.Fprint(w, "\n| bar | at most | reached | |\n|---|---|---|---|\n")

@@ -53,7 +53,7 @@ type evaluated struct {
 
 func TestEvaluateMeasuresMarkedClipsAndSimulatedCoaches(t *testing.T) {
 	dir := knownFolder(t, "joren-october-2")
-	code, out, errOut := underkick(t, "evaluate", dir, "--json", "--frames", "20", "--per-kick", "8", "--repeats", "2")
+	code, out, errOut := underkick(t, "evaluate", dir, "--json", "--frames", "20", "--per-kick", "8", "--asked", "", "--repeats", "2")
 	if code != 0 {
 		t.Fatalf("exit %d: %s", code, errOut)
 	}
@@ -78,7 +78,7 @@ func TestEvaluateMeasuresMarkedClipsAndSimulatedCoaches(t *testing.T) {
 	if f := e.Markings[1].Total.FramesPerRun; f != 20 {
 		t.Errorf("the coach of 20 frames marked %g", f)
 	}
-	if again, out2, _ := underkick(t, "evaluate", dir, "--json", "--frames", "20", "--per-kick", "8", "--repeats", "2"); again != 0 || out2 != out {
+	if again, out2, _ := underkick(t, "evaluate", dir, "--json", "--frames", "20", "--per-kick", "8", "--asked", "", "--repeats", "2"); again != 0 || out2 != out {
 		t.Error("the same seed gives another result")
 	}
 }
@@ -104,7 +104,7 @@ func TestEvaluateReadsABareTruth(t *testing.T) {
 	}
 	dir := t.TempDir()
 	write(t, dir, "bare.json", text)
-	code, out, errOut := underkick(t, "evaluate", dir, "--frames", "", "--per-kick", "6", "--repeats", "1")
+	code, out, errOut := underkick(t, "evaluate", dir, "--frames", "", "--per-kick", "6", "--asked", "", "--repeats", "1")
 	if code != 0 || !strings.Contains(out, "6 frames per kick: 1 runs") || !strings.Contains(out, "kick_frequency") {
 		t.Errorf("exit %d\n%s%s", code, out, errOut)
 	}
@@ -126,6 +126,7 @@ func TestEvaluateRefusesWhatItCannotUse(t *testing.T) {
 		{[]string{filepath.Join(broken, "nowhere")}, exitInput, "nowhere"},
 		{nil, exitUsage, "--demo"},
 		{[]string{"--demo", "--frames", "x"}, exitUsage, "--frames"},
+		{[]string{"--demo", "--asked", "3"}, exitUsage, "--asked"},
 		{[]string{"--demo", "--noise", "-1"}, exitUsage, "--noise"},
 		{[]string{"--demo", "--json", "--markdown"}, exitUsage, "exclude"},
 	} {
@@ -136,9 +137,31 @@ func TestEvaluateRefusesWhatItCannotUse(t *testing.T) {
 	}
 }
 
+// A coach who marks what is asked for is told enough after a number of frames, and
+// level 2 takes more marks and is better than level 1.
+func TestEvaluateFollowsWhatIsAskedFor(t *testing.T) {
+	dir := knownFolder(t, "joren-october-2")
+	code, out, errOut := underkick(t, "evaluate", dir, "--json", "--frames", "", "--per-kick", "", "--repeats", "1")
+	if code != 0 {
+		t.Fatalf("exit %d: %s", code, errOut)
+	}
+	var e evaluation
+	if err := json.Unmarshal([]byte(out), &e); err != nil {
+		t.Fatal(err)
+	}
+	if len(e.Markings) != 3 {
+		t.Fatalf("%d ways of marking, want 3", len(e.Markings))
+	}
+	one, two := e.Markings[1].Total, e.Markings[2].Total
+	t.Logf("level 1: %.0f frames, foot %.1f deg; level 2: %.0f frames, foot %.1f deg", one.FramesPerRun, one.FootDeg, two.FramesPerRun, two.FootDeg)
+	if !(one.FramesPerRun >= 5 && one.FramesPerRun < two.FramesPerRun && two.FramesPerRun < 60) || two.FootDeg > one.FootDeg {
+		t.Errorf("level 1: %+v\nlevel 2: %+v", one, two)
+	}
+}
+
 func TestEvaluationPageHoldsItsFiguresAgainstTheBars(t *testing.T) {
 	dir := knownFolder(t, "joren-october-2")
-	code, out, errOut := underkick(t, "evaluate", dir, "--markdown", "--frames", "20", "--per-kick", "", "--repeats", "1")
+	code, out, errOut := underkick(t, "evaluate", dir, "--markdown", "--frames", "20", "--per-kick", "", "--asked", "", "--repeats", "1")
 	if code != 0 {
 		t.Fatalf("exit %d: %s", code, errOut)
 	}

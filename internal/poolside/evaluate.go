@@ -16,6 +16,7 @@ type EvaluateRequest struct {
 	Dir     string    // folder of NAME.truth.json with NAME.marks.json beside them; "" = the demo's clips
 	Frames  []int     // a simulated coach marks as many full frames of each run
 	PerKick []float64 // the same, per kick seen
+	Levels  []int     // the same, as the marking page asks until its marks are enough for the level, 1 or 2
 	NoisePx float64   // the coach's click noise per axis; 0 = 2 px
 	Repeats int       // coaches per clip and number; 0 = 4
 	Seed    uint64
@@ -147,6 +148,9 @@ func (e *evaluator) all(ctx context.Context) (*Evaluation, error) {
 			return int(math.Round(per * span / e.exact[i].period))
 		}))
 	}
+	for _, level := range e.req.Levels {
+		ways = append(ways, e.asked(level))
+	}
 	out := &Evaluation{}
 	for _, w := range ways {
 		m, err := e.marking(ctx, w)
@@ -222,7 +226,7 @@ func (e *evaluator) marking(ctx context.Context, w way) (Marking, error) {
 // measured takes the marks through the chain that every clip goes through.
 func (e *evaluator) measured(ctx context.Context, i int, marks []body.Mark, seed uint64) (*Measured, error) {
 	k := e.clips[i]
-	view, err := k.view(e.req.NoisePx, rand.New(rand.NewPCG(seed, 0x706c616e65)))
+	view, err := k.view(e.req.NoisePx, planeHand(seed))
 	if err != nil {
 		return nil, err
 	}

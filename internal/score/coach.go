@@ -30,18 +30,37 @@ type Coach struct {
 // falls outside a picture of w by h px is not made. Frame is first-based: an index
 // into truth.T.
 func (c Coach) Mark(truth body.Motion, first, last int, w, h float64) []body.Mark {
-	rng := rand.New(rand.NewPCG(c.Seed, 0x636f616368))
+	hand := NewHand(c.NoisePx, c.Seed)
 	var marks []body.Mark
 	for _, f := range c.choose(truth.T, first, last) {
-		for _, l := range CoachLandmarks {
-			p := truth.Paths[l]
-			if p == nil {
-				continue
-			}
-			x, y := p.X[f]+c.NoisePx*rng.NormFloat64(), p.Y[f]+c.NoisePx*rng.NormFloat64()
-			if x >= 0 && y >= 0 && x <= w && y <= h {
-				marks = append(marks, body.Mark{Frame: f, Time: truth.T[f], Landmark: l, X: x, Y: y})
-			}
+		marks = append(marks, hand.Click(truth, f, CoachLandmarks, w, h)...)
+	}
+	return marks
+}
+
+// Hand clicks near the true points, the same way for the same seed.
+type Hand struct {
+	noisePx float64
+	rng     *rand.Rand
+}
+
+// NewHand returns a hand with the given click noise per axis.
+func NewHand(noisePx float64, seed uint64) *Hand {
+	return &Hand{noisePx, rand.New(rand.NewPCG(seed, 0x636f616368))}
+}
+
+// Click marks landmarks on frame f, an index into truth.T, as far as the truth has
+// them. A mark whose click falls outside a picture of w by h px is not made.
+func (d *Hand) Click(truth body.Motion, f int, landmarks []body.Landmark, w, h float64) []body.Mark {
+	var marks []body.Mark
+	for _, l := range landmarks {
+		p := truth.Paths[l]
+		if p == nil {
+			continue
+		}
+		x, y := p.X[f]+d.noisePx*d.rng.NormFloat64(), p.Y[f]+d.noisePx*d.rng.NormFloat64()
+		if x >= 0 && y >= 0 && x <= w && y <= h {
+			marks = append(marks, body.Mark{Frame: f, Time: truth.T[f], Landmark: l, X: x, Y: y})
 		}
 	}
 	return marks
