@@ -139,7 +139,7 @@ func (a *App) readFilm(ctx context.Context, t *jobs.Task) error {
 	if err != nil {
 		return err
 	}
-	proposed, err := a.proposeRun(ctx, engine, clip, index, func(done, total int) {
+	proposed, err := a.proposed(ctx, engine, clip, index, func(done, total int) {
 		t.Report(ctx, 0.3+0.1*part(done, total), "looking for the swimmer")
 	})
 	if err != nil {
@@ -152,6 +152,22 @@ func (a *App) readFilm(ctx context.Context, t *jobs.Task) error {
 	return a.takePictures(ctx, engine, clip, run, func(done, total int) {
 		t.Report(ctx, 0.4+0.6*part(done, total), "taking the pictures")
 	})
+}
+
+// proposed is the run to begin with: where the swimmer kicks, as far as that is
+// seen, else none. A clip that has runs needs none, and film that cannot be looked
+// through is no reason not to keep what can be read.
+func (a *App) proposed(ctx context.Context, engine *film.Engine, clip record.Clip, index *film.Index, progress func(done, total int)) (record.Run, error) {
+	runs, err := a.store.RunsOfClip(ctx, clip.ID)
+	if err != nil || len(runs) > 0 {
+		return record.Run{}, err
+	}
+	run, err := a.proposeRun(ctx, engine, clip, index, progress)
+	if err != nil && ctx.Err() == nil {
+		a.log.Warn("no run proposed", "clip", clip.ID, "err", err)
+		return record.Run{}, nil
+	}
+	return run, err
 }
 
 func part(done, total int) float64 {

@@ -125,10 +125,7 @@ func (l *demoLoader) clip(ctx context.Context, c demo.Clip) error {
 	if err := l.marks(ctx, c, run); err != nil {
 		return err
 	}
-	if _, err := a.Kick(ctx, run.ID, 0); err != nil {
-		return err
-	}
-	_, err = a.startReading(ctx, kept.ID)
+	_, err = a.Kick(ctx, run.ID, 0)
 	return err
 }
 

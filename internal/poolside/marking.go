@@ -62,6 +62,9 @@ func (a *App) Marking(ctx context.Context, runID string) (MarkingView, error) {
 	if err != nil {
 		return MarkingView{}, err
 	}
+	if err := a.fetchPictures(ctx, rc.Clip.ID); err != nil {
+		return MarkingView{}, err
+	}
 	view := MarkingView{
 		Swimmer: rc.Swimmer, Visit: rc.Visit, Clip: rc.Clip, Run: rc.Run,
 		WidthPx: rc.Clip.Facts.WidthPx, HeightPx: rc.Clip.Facts.HeightPx,

@@ -39,6 +39,9 @@ func (a *App) Job(ctx context.Context, id string) (JobView, error) {
 }
 
 func jobView(j record.Job) JobView {
+	if j.State == record.Waiting {
+		j.Doing = "waiting for its turn"
+	}
 	return JobView{ID: j.ID, Doing: j.Doing, Fraction: j.Fraction, State: string(j.State), Problem: j.Problem, ClipID: j.Subject}
 }
 
@@ -54,6 +57,17 @@ func (a *App) openJobOn(ctx context.Context, clipID string) (*JobView, error) {
 	}
 	view := jobView(list[0])
 	return &view, nil
+}
+
+// fetchPictures takes a clip's pictures in the background when its film was never
+// read here, so that stepping through it is quick: each can also be had singly.
+func (a *App) fetchPictures(ctx context.Context, clipID string) error {
+	list, err := a.store.JobsOn(ctx, clipID)
+	if err != nil || len(list) > 0 {
+		return err
+	}
+	_, err = a.startReading(ctx, clipID)
+	return err
 }
 
 // ReadAgain reads a clip's film again after the work on it failed or was cancelled.
