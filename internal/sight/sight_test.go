@@ -17,7 +17,7 @@ const (
 
 // swim is a dark body of 150 px that crosses the picture once.
 type swim struct {
-	from, to  float64 // s, when its head and its feet are at the picture's middle
+	from      float64 // s, when its head is at the picture's middle
 	left      bool
 	frequency float64
 	pan       float64 // px/s of the camera, along with a swimmer to the right
