@@ -16,7 +16,7 @@ func (p *path) at(t float64) (x, y float64) { return p.x + p.vx*t, p.y + p.vy*t 
 
 // Numbers of the paths.
 const (
-	pathTries  = 400
+	pathTries  = 600
 	offAlong   = 0.10 // of the picture's width that a figure's middle may be off along x
 	offAcross  = 0.05 // and along y: parts of the body come and go
 	mostClimb  = 0.35 // of a path, height over way

@@ -27,7 +27,7 @@ type Report struct {
 
 // Numbers of the runs.
 const (
-	mostRuns    = 4
+	mostRuns    = 12
 	leastRun    = 0.8  // s
 	bridge      = 0.3  // s without the swimmer that do not end a run
 	leastTravel = 0.4  // body lengths
