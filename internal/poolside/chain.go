@@ -11,6 +11,7 @@ import (
 	"underkick/internal/body"
 	"underkick/internal/camera"
 	"underkick/internal/kick"
+	"underkick/internal/record"
 	"underkick/internal/table"
 	"underkick/internal/trace"
 )
@@ -39,6 +40,8 @@ type chainInput struct {
 	Supine  bool
 	Clip    kick.Clip // what is known of the filming
 	Shutter float64   // time for which the shutter is open, s; 0 = not known
+
+	history record.History // of a kept run's marks, those outside its frames included
 }
 
 // Measured is what came out of a run.

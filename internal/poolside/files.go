@@ -188,11 +188,7 @@ func (in *chainInput) fillGaps() {
 
 // placeOnFilm takes times from the clip's own pictures.
 func (in *chainInput) placeOnFilm(ctx context.Context, t *table.Table, req FileRequest) (warnings []string, err error) {
-	index, err := IndexFile(ctx, req.Film, req.Clip)
-	if err != nil {
-		return nil, err
-	}
-	factor, err := trueTime(&index.Info, req.TrueFPS)
+	index, factor, err := timedIndex(ctx, req.Film, req.Clip, req.TrueFPS)
 	if err != nil {
 		return nil, err
 	}
@@ -252,6 +248,16 @@ func framesOf(film []float64, first, last int, factor float64) (frames []int, ti
 		frames, times = append(frames, f), append(times, film[f]*factor)
 	}
 	return frames, times
+}
+
+// timedIndex lists the frames of a clip outside the store, with the factor from
+// its film time to true time.
+func timedIndex(ctx context.Context, e *film.Engine, path string, trueFPS float64) (index *film.Index, factor float64, err error) {
+	if index, err = IndexFile(ctx, e, path); err != nil {
+		return nil, 0, err
+	}
+	factor, err = trueTime(&index.Info, trueFPS)
+	return index, factor, err
 }
 
 // trueTime returns the factor from film time to true time. A file that says it

@@ -50,11 +50,7 @@ type Guessed struct {
 // marks there are. Errors about the files wrap ErrInput or are the reader's own
 // (*table.Problems, film.ErrRefused).
 func GuessFile(ctx context.Context, req GuessRequest) (*Guessed, error) {
-	index, err := IndexFile(ctx, req.Film, req.Clip)
-	if err != nil {
-		return nil, err
-	}
-	factor, err := trueTime(&index.Info, req.TrueFPS)
+	index, factor, err := timedIndex(ctx, req.Film, req.Clip, req.TrueFPS)
 	if err != nil {
 		return nil, err
 	}

@@ -41,11 +41,10 @@ func (a *App) chainInput(ctx context.Context, rc store.Whole) (chainInput, error
 	speed := rc.Clip.Speed(rc.Run)
 	in.Frames, in.Times = framesOf(film, rc.Run.FromFrame, rc.Run.ToFrame, 1/speed)
 	in.Clip.FrameRate = index.Info.FPS * speed
-	history, err := a.store.Marks(ctx, rc.Run.ID)
-	if err != nil {
+	if in.history, err = a.store.Marks(ctx, rc.Run.ID); err != nil {
 		return in, err
 	}
-	in.takeMarks(history.Marks)
+	in.takeMarks(in.history.Marks)
 	in.View, err = in.keptView(rc.Run.Scale)
 	return in, err
 }

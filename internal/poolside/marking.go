@@ -77,8 +77,8 @@ func (a *App) Marking(ctx context.Context, runID string) (MarkingView, error) {
 	if view.Earlier, err = a.earlier(ctx, rc); err != nil {
 		return MarkingView{}, err
 	}
-	view.Marks, err = a.marksView(ctx, rc, in)
-	return view, err
+	view.Marks = marksView(rc, in)
+	return view, nil
 }
 
 // slowMotionView asks for the true rate where the file raises the question.
@@ -96,18 +96,19 @@ func (a *App) Marks(ctx context.Context, runID string) (MarksView, error) {
 	if err != nil {
 		return MarksView{}, err
 	}
+	return a.marksOf(ctx, rc)
+}
+
+func (a *App) marksOf(ctx context.Context, rc store.Whole) (MarksView, error) {
 	in, err := a.chainInput(ctx, rc)
 	if err != nil {
 		return MarksView{}, err
 	}
-	return a.marksView(ctx, rc, in)
+	return marksView(rc, in), nil
 }
 
-func (a *App) marksView(ctx context.Context, rc store.Whole, in chainInput) (MarksView, error) {
-	history, err := a.store.Marks(ctx, rc.Run.ID)
-	if err != nil {
-		return MarksView{}, err
-	}
+func marksView(rc store.Whole, in chainInput) MarksView {
+	history := in.history
 	view := MarksView{
 		Seq: history.Seq, CanUndo: history.Undos > 0, CanRedo: history.Redos > 0,
 		Marks: []MarkView{}, Traces: map[string]TraceView{},
@@ -123,7 +124,7 @@ func (a *App) marksView(ctx context.Context, rc store.Whole, in chainInput) (Mar
 		view.Warn = append(view.Warn, fmt.Sprintf("%d marks lie outside the picture. Move or delete them.", outside))
 	}
 	view.addTraces(in, rc.Clip.Facts)
-	return view, nil
+	return view
 }
 
 // addTraces fills in the frames between marks as far as that can be done.
@@ -186,7 +187,7 @@ func (a *App) Mark(ctx context.Context, runID, by string, act MarkAction) (Marks
 	if err != nil && !errors.Is(err, store.ErrNothing) {
 		return MarksView{}, err
 	}
-	view, err := a.Marks(ctx, runID)
+	view, err := a.marksOf(ctx, rc)
 	if stale {
 		view.Warn = append(view.Warn, "The marks were changed in another window. They are shown now; nothing was undone.")
 	}

@@ -13,11 +13,7 @@ import (
 // is that of one picture: the plane's frame, or the first of the run. It returns
 // what is to be told about it.
 func (in *chainInput) steady(ctx context.Context, req FileRequest, t *table.Table) (warnings []string, err error) {
-	index, err := IndexFile(ctx, req.Film, req.Clip)
-	if err != nil {
-		return nil, err
-	}
-	factor, err := trueTime(&index.Info, req.TrueFPS)
+	index, factor, err := timedIndex(ctx, req.Film, req.Clip, req.TrueFPS)
 	if err != nil {
 		return nil, err
 	}
