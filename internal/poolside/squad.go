@@ -74,8 +74,13 @@ func (a *App) swimmerRows(ctx context.Context, squadID string) ([]SwimmerRow, er
 	if err != nil {
 		return nil, err
 	}
+	names := make([]string, len(roster))
+	for i, r := range roster {
+		names[i] = r.Swimmer.Name
+	}
+	namesakes := record.Namesakes(names)
 	rows := make([]SwimmerRow, 0, len(roster))
-	for _, r := range roster {
+	for i, r := range roster {
 		row := SwimmerRow{ID: r.Swimmer.ID, Name: r.Swimmer.Name, LastVisit: string(r.LastVisit)}
 		if last := r.Last(); last != nil {
 			row.LastRunID, row.Finding = last.RunID, last.Word
@@ -86,10 +91,8 @@ func (a *App) swimmerRows(ctx context.Context, squadID string) ([]SwimmerRow, er
 				row.Trend = append(row.Trend, speed.Value)
 			}
 		}
-		for _, other := range roster {
-			if other.Swimmer.ID != r.Swimmer.ID && record.Alike(other.Swimmer.Name, r.Swimmer.Name) {
-				row.Alike = append(row.Alike, other.Swimmer.Name)
-			}
+		for _, k := range namesakes[i] {
+			row.Alike = append(row.Alike, names[k])
 		}
 		rows = append(rows, row)
 	}

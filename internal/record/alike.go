@@ -10,13 +10,32 @@ import (
 // capitals, spaces, signs, accents and the order of their words, or, from five
 // letters on, one letter more, fewer, other, or two neighbours swapped. Two
 // swimmers may share a name; a page that is about to tell them apart warns.
-func Alike(a, b string) bool {
-	x, y := plain(a), plain(b)
-	if x == "" || y == "" {
+func Alike(a, b string) bool { return alike([]rune(plain(a)), []rune(plain(b))) }
+
+// Namesakes returns for each name the indexes of the others that are Alike,
+// rising; it reads each name once, so that a whole squad costs little.
+func Namesakes(names []string) [][]int {
+	sounds := make([][]rune, len(names))
+	for i, n := range names {
+		sounds[i] = []rune(plain(n))
+	}
+	out := make([][]int, len(names))
+	for i := range sounds {
+		for j := range sounds {
+			if i != j && alike(sounds[i], sounds[j]) {
+				out[i] = append(out[i], j)
+			}
+		}
+	}
+	return out
+}
+
+// alike is Alike for names made plain.
+func alike(a, b []rune) bool {
+	if len(a) == 0 || len(b) == 0 {
 		return false
 	}
-	r, q := []rune(x), []rune(y)
-	return x == y || (min(len(r), len(q)) >= 5 && oneSlip(r, q))
+	return slices.Equal(a, b) || (min(len(a), len(b)) >= 5 && oneSlip(a, b))
 }
 
 // plain is a name as it sounds: lower case letters without accents, words in
