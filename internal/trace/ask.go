@@ -73,9 +73,10 @@ func Advise(times []float64, marks []body.Mark, f *Traces, opt AdviseOptions) Ad
 	if f == nil {
 		return Advice{Errors: unknown(), Ask: plan(times, marks, lacking(marks, nil))}
 	}
-	a := &adviser{field: newField(f), size: bodySize(marks), inView: opt.InView}
-	frames := together(marks)
-	a.foot = frames.apart(body.Ankle, body.Toe)
+	a := &adviser{field: newField(f), size: bodySize(marks), foot: together(marks).apart(body.Ankle, body.Toe), inView: opt.InView}
+	if f.guess != nil {
+		a.size, a.foot = f.guess.length, f.guess.foot
+	}
 	a.open = make([]*open, len(f.threads))
 	if a.inView != nil {
 		a.motion = f.plain()

@@ -19,6 +19,9 @@ type Options struct {
 	Harmonics int
 	// Period fixes the kick period, s. 0 lets the marks decide.
 	Period float64
+	// Guess is what was guessed at the same times, nil when nothing was. The traces of
+	// its landmarks are then the guess put right by the marks; those may be none.
+	Guess *Guess
 }
 
 // clickShare is the default click noise as a share of the body's length.
@@ -48,6 +51,10 @@ type Traces struct {
 	threads []*thread
 	tracks  []*track // in the order of threads
 	tuning  tuning
+	guess   *Guess    // nil without one
+	spare   []*thread // marks alone, for landmarks whose guess does not cover all frames
+
+	guessTuning tuning // of the landmarks that are guessed
 	rival   *Traces // with another period that the marks do not rule out; nil when they do
 }
 
@@ -116,9 +123,15 @@ func snap(marks []body.Mark, times []float64) []body.Mark {
 // A landmark needs marks on at least five frames; those with fewer are left out
 // with a warning. When none is left the error wraps ErrTooFewMarks. Other errors
 // say which time or mark cannot be used. The result is deterministic. It panics
-// when opt is out of range.
+// when opt is out of range or its guess was made for other times.
+//
+// With a guess its landmarks need no mark: how they differ from the guess is fitted
+// to the marks there are, with the guess's habits as what is known beforehand.
 func Fit(times []float64, marks []body.Mark, opt Options) (*Traces, error) {
 	opt.check()
+	if opt.Guess != nil {
+		return opt.Guess.fit(times, marks, opt)
+	}
 	tracks, warnings, err := start(times, marks, opt)
 	if err != nil {
 		return nil, err

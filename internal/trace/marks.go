@@ -32,6 +32,8 @@ type track struct {
 	landmark body.Landmark
 	spots    []spot
 	amp      [2]float64 // size of its periodic movement in x and y, unit of the marks
+	click    float64    // standard error of a mark that states none
+	base     *base      // of a guessed landmark: the spots are then differences from it; nil = places
 }
 
 // at returns the spot's coordinate along an axis, 0 for x and 1 for y.
@@ -47,6 +49,9 @@ func (tr *track) reach() float64 { return math.Hypot(tr.amp[0], tr.amp[1]) }
 
 // span returns the times of the first and last spot.
 func (tr *track) span() (first, last float64) {
+	if tr.base != nil { // what is known of its differences does not end with the marks
+		return tr.base.times[0], tr.base.times[len(tr.base.times)-1]
+	}
 	return tr.spots[0].t, tr.spots[len(tr.spots)-1].t
 }
 
@@ -98,7 +103,7 @@ func sortTracks(marks []body.Mark, markSD float64) []*track {
 	for _, i := range order {
 		m := marks[i]
 		if len(tracks) == 0 || tracks[len(tracks)-1].landmark != m.Landmark {
-			tracks = append(tracks, &track{landmark: m.Landmark})
+			tracks = append(tracks, &track{landmark: m.Landmark, click: markSD})
 		}
 		tr := tracks[len(tracks)-1]
 		sd := m.SD

@@ -22,11 +22,12 @@ type tuning struct {
 	restSize float64 // smooth residual
 	restTime float64 // its time scale
 	noise    float64 // factor on the stated standard error of the marks
+	habit    float64 // factor on the habits of a guess; its differences' sizes are relative to them
 }
 
 // startTuning is where learning starts: judgement, confirmed on the synthetic
 // swimmers of the tests.
-var startTuning = tuning{slowSize: 0.1, slowTime: 1, restSize: 0.05, restTime: 0.22, noise: 1}
+var startTuning = tuning{slowSize: 0.1, slowTime: 1, restSize: 0.05, restTime: 0.22, noise: 1, habit: 1}
 
 // wander returns the residual's sizes for a landmark.
 func (u tuning) wander(amp, period float64) wander {
@@ -98,8 +99,22 @@ func (tr *track) tune(chains [2]*chain, c *clock, u tuning) {
 		}
 	}
 	for axis, ch := range chains {
-		ch.wanders(u.wander(tr.amp[axis], c.period))
+		ch.wanders(tr.wander(axis, c, u))
+		if tr.base != nil {
+			copy(ch.prior, tr.base.priors(u))
+		}
 	}
+}
+
+// wander returns the sizes of the random part of an axis.
+func (tr *track) wander(axis int, c *clock, u tuning) wander {
+	if tr.base == nil {
+		return u.wander(tr.amp[axis], c.period)
+	}
+	w := u.wander(1, c.period)
+	w.slowSD *= u.habit * tr.base.kick
+	w.restSD = math.Hypot(w.restSD*u.habit*tr.base.drift, tr.base.scatter)
+	return w
 }
 
 // travel fills the Legendre columns and, unless slope is nil, their rates. The
@@ -133,6 +148,9 @@ func waves(row []float64, cos, sin float64) {
 // free. The curved travel is held back where the span is so short that it could
 // pass for a part of the kick.
 func (tr *track) priors(axis int, period float64, harmonics int) []float64 {
+	if tr.base != nil {
+		return tr.base.priors(startGuess)
+	}
 	first, last := tr.span()
 	a, b := &tr.spots[0], &tr.spots[len(tr.spots)-1]
 	curved := 0.5*tr.amp[axis] + 0.1*math.Abs(b.at(axis)-a.at(axis))

@@ -95,7 +95,19 @@ func (f *Traces) motion(of func(*thread) [2]course) body.Motion {
 	for _, th := range f.threads {
 		m.Paths[th.landmark] = th.path(f.times, of(th), f.clock.period)
 	}
+	for _, th := range f.spare {
+		fill(m.Paths[th.landmark], th.path(f.times, of(th), f.clock.period))
+	}
 	return m
+}
+
+// fill takes from q the places that p lacks.
+func fill(p, q *body.Path) {
+	for i := range p.X {
+		if math.IsNaN(p.X[i]) {
+			p.X[i], p.Y[i], p.VX[i], p.VY[i], p.SD[i] = q.X[i], q.Y[i], q.VX[i], q.VY[i], q.SD[i]
+		}
+	}
 }
 
 // path evaluates a course of the thread at the frames.
@@ -108,7 +120,7 @@ func (th *thread) path(times []float64, co [2]course, period float64) *body.Path
 		for k+1 < len(at) && at[k+1] <= t {
 			k++
 		}
-		if t < at[0] || t > at[len(at)-1] || th.lonely(k, t, period) {
+		if !th.known(i) || t < at[0] || t > at[len(at)-1] || th.lonely(k, t, period) {
 			continue
 		}
 		h, s := 0.0, 0.0
@@ -116,9 +128,16 @@ func (th *thread) path(times []float64, co [2]course, period float64) *body.Path
 			h = at[k+1] - at[k]
 			s = (t - at[k]) / h
 		}
-		p.X[i], p.VX[i] = co[0].between(k, s, h)
-		p.Y[i], p.VY[i] = co[1].between(k, s, h)
+		a, va := co[0].between(k, s, h)
+		b, vb := co[1].between(k, s, h)
 		p.SD[i] = th.sd(k, s)
+		if th.base == nil {
+			p.X[i], p.Y[i], p.VX[i], p.VY[i] = a, b, va, vb
+			continue
+		}
+		th.base.place(p, i, a, b, va, vb)
+		// Where the smoothed guess is less sure than usual.
+		p.SD[i] = math.Sqrt(p.SD[i]*p.SD[i] + max(0, th.base.path.SD[i]*th.base.path.SD[i]-th.base.scatter*th.base.scatter))
 	}
 	return p
 }
@@ -147,7 +166,7 @@ func (c course) between(k int, s, h float64) (pos, vel float64) {
 // lonely tells whether time t, after instant k, is too far from any mark to be
 // shown.
 func (th *thread) lonely(k int, t, period float64) bool {
-	return t-th.before[k] > farOff*period && th.after[min(k+1, len(th.after)-1)]-t > farOff*period
+	return th.base == nil && t-th.before[k] > farOff*period && th.after[min(k+1, len(th.after)-1)]-t > farOff*period
 }
 
 // neighbours sets for each instant the time of the last mark up to it and of the

@@ -25,8 +25,14 @@ type field struct {
 	frames []int     // indexes into f.times, rising
 	at     []float64 // their times, s
 	share  []float64 // share of the run that each stands for; they add up to 1
-	slow   []float64 // correlation of the slow part between instants, rows of len(at)
-	rest   []float64 // that of the smooth residual
+	marked correlation // of landmarks that stand on marks alone
+	seen   correlation // of those that stand on a guess
+}
+
+// correlation holds the correlations between the instants of a grid, in rows.
+type correlation struct {
+	slow []float64 // of the slow part
+	rest []float64 // of the smooth residual
 }
 
 // newField lays the grid out over all frames of the fit, or a stretch of them;
@@ -56,7 +62,10 @@ func newField(f *Traces) *field {
 		d.at = append(d.at, f.times[i])
 	}
 	d.share = shares(d.at)
-	d.correlate()
+	d.marked = d.correlate(f.tuning)
+	if f.guess != nil {
+		d.seen = d.correlate(f.guessTuning)
+	}
 	return d
 }
 
@@ -108,13 +117,13 @@ func shares(at []float64) []float64 {
 	return out
 }
 
-// correlate fills the shared correlations: Matern 3/2 times the cosine of the phase
+// correlate returns the shared correlations: Matern 3/2 times the cosine of the phase
 // between, and Matern 5/2 (Rasmussen and Williams, Gaussian Processes for Machine
 // Learning, eq. 4.17).
-func (d *field) correlate() {
+func (d *field) correlate(u tuning) correlation {
 	n := len(d.at)
-	d.slow, d.rest = make([]float64, n*n), make([]float64, n*n)
-	w := d.f.tuning.wander(1, d.f.clock.period)
+	c := correlation{slow: make([]float64, n*n), rest: make([]float64, n*n)}
+	w := u.wander(1, d.f.clock.period)
 	phase := make([]float64, n)
 	for i, t := range d.at {
 		phase[i], _ = d.f.clock.at(t)
@@ -125,10 +134,11 @@ func (d *field) correlate() {
 			a, b := math.Sqrt(3)*lag/w.slowTime, math.Sqrt(5)*lag/w.restTime
 			slow := (1 + a) * math.Exp(-a) * math.Cos(2*math.Pi*(phase[i]-phase[j]))
 			rest := (1 + b + b*b/3) * math.Exp(-b)
-			d.slow[i*n+j], d.slow[j*n+i] = slow, slow
-			d.rest[i*n+j], d.rest[j*n+i] = rest, rest
+			c.slow[i*n+j], c.slow[j*n+i] = slow, slow
+			c.rest[i*n+j], c.rest[j*n+i] = rest, rest
 		}
 	}
+	return c
 }
 
 // loosePrior is the prior standard error of a landmark's place and speed, which the
@@ -154,14 +164,14 @@ func (d *field) weigh(k int, seen func(i int) bool) open {
 	n := len(d.at)
 	tr, th := d.f.tracks[k], d.f.threads[k]
 	out := open{at: make([]float64, n), gain: make([]float64, n), click: th.report.MarkSD * th.report.MarkSD}
-	out.share = d.counting(seen)
+	out.share = d.counting(func(i int) bool { return th.known(d.frames[i]) && (seen == nil || seen(i)) })
 	stretch := th.stretch * th.stretch
 	lay := tr.layout(&d.f.clock, d.at, th.report.Harmonics, false)
 	for axis := range 2 {
 		c := d.prior(tr, lay, axis)
 		for _, s := range tr.spots {
 			if i, ok := slices.BinarySearch(d.at, s.t); ok {
-				noise := d.f.tuning.noise * s.sd
+				noise := d.f.tuned(tr).noise * s.sd
 				condition(c, n, i, noise*noise*s.loose)
 			}
 		}
@@ -187,7 +197,7 @@ func (d *field) counting(seen func(i int) bool) []float64 {
 	out := slices.Clone(d.share)
 	sum := 0.0
 	for i := range out {
-		if seen != nil && !seen(i) {
+		if !seen(i) {
 			out[i] = 0
 		}
 		sum += out[i]
@@ -223,10 +233,15 @@ func (th *thread) meanSquare(from, to float64) float64 {
 // prior returns the covariance of a coordinate over the grid before any mark.
 func (d *field) prior(tr *track, lay *layout, axis int) []float64 {
 	n, cols := len(d.at), lay.cols
+	u, shared := d.f.tuned(tr), d.marked
 	variance := tr.priors(axis, d.f.clock.period, (cols-travelCols)/2)
-	free := loosePrior * tr.spots[0].sd
-	variance[0], variance[1] = free*free, free*free
-	w := d.f.tuning.wander(tr.amp[axis], d.f.clock.period)
+	if tr.base != nil {
+		variance, shared = tr.base.priors(u), d.seen
+	} else {
+		free := loosePrior * tr.spots[0].sd
+		variance[0], variance[1] = free*free, free*free
+	}
+	w := tr.wander(axis, &d.f.clock, u)
 	slow, rest := w.slowSD*w.slowSD, w.restSD*w.restSD
 	c := make([]float64, n*n)
 	scaled := make([]float64, cols)
@@ -235,7 +250,7 @@ func (d *field) prior(tr *track, lay *layout, axis int) []float64 {
 			scaled[k] = v * variance[k]
 		}
 		for j := range i + 1 {
-			sum := slow*d.slow[i*n+j] + rest*d.rest[i*n+j]
+			sum := slow*shared.slow[i*n+j] + rest*shared.rest[i*n+j]
 			for k, v := range lay.basis[j*cols : (j+1)*cols] {
 				sum += scaled[k] * v
 			}

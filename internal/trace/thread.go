@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"underkick/internal/body"
-	"underkick/internal/spread"
 )
 
 // thread is the finished fit of one landmark over a stretch of instants.
@@ -15,6 +14,7 @@ type thread struct {
 	outliers []int
 	axes     [2]strand
 	stretch  float64
+	base     *base // the axes are then along and across a segment; nil = x and y
 
 	before, after []float64 // time of the nearest mark on either side of each instant
 }
@@ -59,6 +59,9 @@ func instants(times []float64, tracks []*track) []float64 {
 // trace fits the track with the given tuning and evaluates it over the instants
 // near its marks. It returns nil when the marks do not determine it.
 func (tr *track) trace(c *clock, u tuning, most int, all []float64) *thread {
+	if tr.base != nil {
+		return tr.traceGuessed(c, u, all)
+	}
 	if !tr.judge(c, u, min(tuneHarmonics, most)) {
 		return nil
 	}
@@ -140,7 +143,7 @@ func (tr *track) predictive(left []absence) float64 {
 
 // stretchMarks is how many marks' worth of belief the model's own standard
 // errors get against the scatter of left-out marks.
-const stretchMarks = 10
+const stretchMarks = 10.0
 
 // measure sets what the left-out marks say of the fit.
 func (th *thread) measure(tr *track, left [2][]absence) {
@@ -156,9 +159,8 @@ func (th *thread) measure(tr *track, left [2][]absence) {
 		}
 	}
 	th.report.LeaveOneOut = math.Sqrt(squares / count)
-	th.stretch = max(1, math.Sqrt((scaled+stretchMarks)/(count+stretchMarks)))
-	// Sizes learnt from few marks: Student's t in place of the normal.
-	th.stretch *= spread.T95(max(len(tr.spots)-5, 2)) / spread.T95(1<<30)
+	belief, factor := tr.belief()
+	th.stretch = factor * max(1, math.Sqrt((scaled+belief)/(count+belief)))
 	th.report.Stretch = th.stretch
 }
 
@@ -184,6 +186,9 @@ func (th *thread) tell(tr *track, u tuning) {
 			count++
 		}
 	}
-	th.report.MarkSD = median(noise)
 	th.report.ResidualRMS = math.Sqrt(squares / count)
+	th.report.MarkSD = u.noise * tr.click
+	if len(noise) > 0 {
+		th.report.MarkSD = median(noise)
+	}
 }

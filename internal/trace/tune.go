@@ -30,8 +30,8 @@ type student struct {
 
 func newStudent(tr *track, c *clock) *student {
 	cut := tr.sample(c.period)
-	lay := cut.layout(c, cut.own(), tuneHarmonics, false)
-	s := &student{track: cut, chains: cut.chains(lay, c, startTuning), clock: c}
+	lay := cut.layout(c, cut.own(), cut.harmonics(), false)
+	s := &student{track: cut, chains: cut.chains(lay, c, tr.start()), clock: c}
 	for axis, ch := range s.chains {
 		s.passes[axis] = ch.newFiltered(false)
 	}
@@ -97,11 +97,13 @@ func (cl class) prefers(bent, even *clock) bool {
 // coordinates with shrinking steps, and hedges its sizes.
 func (cl class) learn(c *clock) tuning {
 	likelihood := cl.scorer(c)
-	score := func(u tuning) float64 { return u.prior() + likelihood(u) }
-	best := startTuning
+	guessed := cl[0].base != nil
+	start := cl[0].start()
+	score := func(u tuning) float64 { return u.prior(start) + likelihood(u) }
+	best := start
 	top := score(best)
 	for _, step := range []float64{0.8, 0.4, 0.2} {
-		for _, knob := range best.knobs() {
+		for _, knob := range best.knobs(guessed) {
 			for _, s := range []float64{step, -step} {
 				was := *knob
 				*knob *= math.Exp(s)
@@ -113,19 +115,18 @@ func (cl class) learn(c *clock) tuning {
 			}
 		}
 	}
-	return best.hedge(score)
+	return best.hedge(score, guessed)
 }
 
 // hedge returns the tuning with its sizes raised to their mean square under the
 // marks, instead of the single best value: where few marks leave the sizes open,
 // the larger ones among the possible must show in the standard errors.
-func (u tuning) hedge(score func(tuning) float64) tuning {
+func (u tuning) hedge(score func(tuning) float64, guessed bool) tuning {
 	var factors, scores []float64
 	for k := -3; k <= 5; k++ {
 		s := math.Exp(0.4 * float64(k))
 		v := u
-		v.slowSize *= s
-		v.restSize *= s
+		v.resize(s, guessed)
 		factors = append(factors, s)
 		scores = append(scores, score(v))
 	}
@@ -136,27 +137,41 @@ func (u tuning) hedge(score func(tuning) float64) tuning {
 		sum += w
 		square += w * s * s
 	}
-	u.slowSize *= math.Sqrt(square / sum)
-	u.restSize *= math.Sqrt(square / sum)
+	u.resize(math.Sqrt(square/sum), guessed)
 	return u
 }
 
+// resize makes all that is not the same in every kick larger; of a guess, all that
+// its habits leave open.
+func (u *tuning) resize(by float64, guessed bool) {
+	if guessed {
+		u.habit *= by
+		return
+	}
+	u.slowSize *= by
+	u.restSize *= by
+}
+
 // knobs returns the values that learning turns.
-func (u *tuning) knobs() []*float64 {
+func (u *tuning) knobs(guessed bool) []*float64 {
+	if guessed {
+		return []*float64{&u.habit, &u.restSize, &u.slowSize, &u.noise, &u.restTime}
+	}
 	return []*float64{&u.restSize, &u.slowSize, &u.noise, &u.restTime, &u.slowTime}
 }
 
 // prior returns the log prior density of the tuning, up to a constant: normal
-// in the logarithms around startTuning. The stated click noise is believed to
+// in the logarithms around start. The stated click noise is believed to
 // about a third unless the marks say otherwise.
-func (u tuning) prior() float64 {
+func (u tuning) prior(start tuning) float64 {
 	sum := 0.0
 	for _, k := range []struct{ value, start, sd float64 }{
-		{u.slowSize, startTuning.slowSize, 0.7},
-		{u.slowTime, startTuning.slowTime, 0.4},
-		{u.restSize, startTuning.restSize, 0.7},
-		{u.restTime, startTuning.restTime, 0.4},
-		{u.noise, startTuning.noise, 0.2},
+		{u.slowSize, start.slowSize, 0.7},
+		{u.slowTime, start.slowTime, 0.4},
+		{u.restSize, start.restSize, 0.7},
+		{u.restTime, start.restTime, 0.4},
+		{u.noise, start.noise, 0.2},
+		{u.habit, start.habit, 0.4},
 	} {
 		d := math.Log(k.value/k.start) / k.sd
 		sum -= 0.5 * d * d
@@ -166,6 +181,9 @@ func (u tuning) prior() float64 {
 
 // sample returns the track, or a copy with fewer spots, as learning sees it.
 func (tr *track) sample(period float64) *track {
+	if len(tr.spots) <= tuneDensity {
+		return tr
+	}
 	first, last := tr.span()
 	perKick := float64(len(tr.spots)-1) * period / (last - first)
 	stride := max(1, int(perKick/tuneDensity))

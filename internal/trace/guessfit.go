@@ -1,0 +1,186 @@
+package trace
+
+import (
+	"math"
+	"slices"
+
+	"underkick/internal/body"
+	"underkick/internal/spread"
+)
+
+// start is where the tuning of a track starts.
+func (tr *track) start() tuning {
+	if tr.base != nil {
+		return startGuess
+	}
+	return startTuning
+}
+
+// harmonics is the number of harmonics while the tuning is learnt.
+func (tr *track) harmonics() int {
+	if tr.base != nil {
+		return guessHarmonics
+	}
+	return tuneHarmonics
+}
+
+// tuned returns the tuning that a track was fitted with.
+func (f *Traces) tuned(tr *track) tuning {
+	if tr.base != nil {
+		return f.guessTuning
+	}
+	return f.tuning
+}
+
+// known tells whether frame i can have a place as far as the guess goes.
+func (th *thread) known(i int) bool { return th.base == nil || th.base.known(i) }
+
+// Guessed tells whether a landmark's trace is the guess put right by the marks; else
+// it stands on marks alone.
+func (f *Traces) Guessed(l body.Landmark) bool { return f.guess != nil && f.guess.bases[l] != nil }
+
+// fit is Fit about a guess.
+func (g *Guess) fit(times []float64, marks []body.Mark, opt Options) (*Traces, error) {
+	if !slices.Equal(times, g.times) {
+		panic("trace: the guess was made for other times")
+	}
+	if err := checkMarks(marks); err != nil {
+		return nil, err
+	}
+	if opt.MarkSD == 0 {
+		opt.MarkSD = clickShare * g.length
+	}
+	f := &Traces{times: times, Period: g.clock.period, clock: g.clock, guess: g, tuning: startTuning, guessTuning: startGuess}
+	marked, warnings := g.marked(marks, opt)
+	f.Warnings = warnings
+	guessed := g.tracks(marks, opt.MarkSD)
+	most := opt.Harmonics
+	if most == 0 {
+		most = mostHarmonics
+	}
+	if len(marked) > 0 {
+		sizeTracks(marked, f.Period)
+		each(marked, func(_ int, tr *track) { tr.judge(&f.clock, startTuning, min(tuneHarmonics, most)) })
+		f.tuning = newClass(marked).learn(&f.clock)
+	}
+	if known := withSpots(guessed); len(known) > 0 {
+		f.guessTuning = class(known).learn(&f.clock)
+	}
+	nodes := instants(times, append(slices.Clone(marked), guessed...))
+	all := append(slices.Clone(marked), guessed...)
+	threads := make([]*thread, len(all))
+	each(all, func(i int, tr *track) { threads[i] = tr.trace(&f.clock, f.tuned(tr), most, nodes) })
+	for i, th := range threads {
+		if all[i].base == nil && g.bases[all[i].landmark] != nil {
+			if th != nil {
+				f.spare = append(f.spare, th)
+			}
+			continue
+		}
+		f.tracks, f.threads = append(f.tracks, all[i]), append(f.threads, th)
+	}
+	f.report()
+	last, _ := slices.BinarySearch(f.Outliers, len(marks))
+	f.Outliers = f.Outliers[:last] // the places pointed at are no marks
+	return f, nil
+}
+
+// marked returns the tracks that stand on marks alone: of landmarks that are not
+// guessed, or not on all frames.
+func (g *Guess) marked(marks []body.Mark, opt Options) ([]*track, []string) {
+	var own []body.Mark
+	for _, m := range marks {
+		if b := g.bases[m.Landmark]; b == nil || slices.ContainsFunc(b.path.X, math.IsNaN) {
+			own = append(own, m)
+		}
+	}
+	if len(own) == 0 {
+		return nil, nil
+	}
+	tracks, warnings, err := start(g.times, own, Options{MarkSD: opt.MarkSD})
+	if err != nil {
+		return nil, nil // too few; the guess alone is left
+	}
+	return tracks, warnings
+}
+
+// tracks returns a track of differences for every guessed landmark, with or without
+// marks.
+func (g *Guess) tracks(marks []body.Mark, markSD float64) []*track {
+	all := slices.Clone(marks)
+	for _, p := range g.pointed {
+		if !slices.ContainsFunc(marks, func(m body.Mark) bool { return m.Landmark == p.Landmark && m.Frame == p.Frame }) {
+			all = append(all, p)
+		}
+	}
+	var out []*track
+	found := sortTracks(snap(all, g.times), markSD)
+	for l, b := range g.bases {
+		if b == nil {
+			continue
+		}
+		tr := &track{landmark: body.Landmark(l), base: b, click: markSD}
+		if k := slices.IndexFunc(found, func(tr *track) bool { return tr.landmark == body.Landmark(l) }); k >= 0 {
+			for _, s := range found[k].spots {
+				var ok bool
+				if s.x, s.y, ok = b.difference(&s); ok {
+					tr.spots = append(tr.spots, s)
+				}
+			}
+		}
+		out = append(out, tr)
+	}
+	return out
+}
+
+// withSpots returns the tracks that have any.
+func withSpots(tracks []*track) []*track {
+	var out []*track
+	for _, tr := range tracks {
+		if len(tr.spots) > 0 {
+			out = append(out, tr)
+		}
+	}
+	return out
+}
+
+// guessMarks is how many marks' worth of belief the habits' standard errors get.
+const guessMarks = 20.0
+
+// traceGuessed fits the differences from the guess and evaluates them over all
+// instants.
+func (tr *track) traceGuessed(c *clock, u tuning, all []float64) *thread {
+	if !tr.judge(c, u, guessHarmonics) {
+		return nil
+	}
+	th := &thread{landmark: tr.landmark, base: tr.base, report: Landmark{Marks: len(tr.spots), Harmonics: guessHarmonics}}
+	left, ok := tr.leaveOut(c, u, guessHarmonics)
+	if !ok {
+		return nil
+	}
+	th.measure(tr, left)
+	first, last := tr.span()
+	from, _ := slices.BinarySearch(all, first)
+	to, _ := slices.BinarySearch(all, last)
+	lay := tr.layout(c, all[from:to+1], guessHarmonics, true)
+	for axis, ch := range tr.chains(lay, c, u) {
+		st, ok := ch.strand(th.stretch)
+		if !ok {
+			return nil
+		}
+		th.axes[axis] = st
+	}
+	th.neighbours()
+	th.tell(tr, u)
+	return th
+}
+
+// belief is how many marks' worth the standard errors of a track stand on, and the
+// factor for learning its sizes from so few: Student's t in place of the normal.
+func (tr *track) belief() (marks, factor float64) {
+	marks, free := stretchMarks, len(tr.spots)-5
+	if tr.base != nil {
+		marks, free = guessMarks, int(guessMarks)+len(tr.spots)
+	}
+	return marks, spread.T95(max(free, 2)) / spread.T95(1<<30)
+}
