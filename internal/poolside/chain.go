@@ -38,8 +38,9 @@ type chainInput struct {
 	View    *camera.View // nil: the scale comes from the swimmer's height
 	Subject body.Subject
 	Supine  bool
-	Clip    kick.Clip // what is known of the filming
-	Shutter float64   // time for which the shutter is open, s; 0 = not known
+	Clip    kick.Clip    // what is known of the filming
+	Guess   *trace.Guess // made by planeGuess at Times and in View; nil = none
+	Shutter float64      // time for which the shutter is open, s; 0 = not known
 
 	history record.History // of a kept run's marks, those outside its frames included
 }
@@ -123,11 +124,11 @@ func fillFrames(in chainInput) (traced, error) {
 		tr.motion = trace.Raw(in.Times, marks)
 		return tr, nil
 	}
-	return tr, tr.fitMarks(in.Times, marks)
+	return tr, tr.fitMarks(in.Times, marks, in.Guess)
 }
 
-func (tr *traced) fitMarks(times []float64, marks []body.Mark) error {
-	fit, err := trace.Fit(times, marks, trace.Options{})
+func (tr *traced) fitMarks(times []float64, marks []body.Mark, g *trace.Guess) error {
+	fit, err := trace.Fit(times, marks, trace.Options{Guess: g})
 	if err != nil {
 		return inputf("fill the frames between the marks: %w", err)
 	}
@@ -217,7 +218,7 @@ func (m *Measured) checkAgainstFit(ctx context.Context, in chainInput, opt kick.
 		return err
 	}
 	var second traced
-	if second.fitMarks(in.Times, marks) != nil {
+	if second.fitMarks(in.Times, marks, nil) != nil {
 		return nil //nolint:nilerr // no second way, nothing to compare; the first stands
 	}
 	opt.Draws, opt.Noise.Draw = -1, nil

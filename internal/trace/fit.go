@@ -54,8 +54,8 @@ type Traces struct {
 	guess   *Guess    // nil without one
 	spare   []*thread // marks alone, for landmarks whose guess does not cover all frames
 
-	guessTuning tuning // of the landmarks that are guessed
-	rival   *Traces // with another period that the marks do not rule out; nil when they do
+	guessTuning tuning  // of the landmarks that are guessed
+	rival       *Traces // with another period that the marks do not rule out; nil when they do
 }
 
 // check panics when an option is out of its range.

@@ -21,10 +21,10 @@ type field struct {
 	f      *Traces
 	from   float64 // stretch of the run that is weighed, s
 	to     float64
-	whole  bool      // it is all of it
-	frames []int     // indexes into f.times, rising
-	at     []float64 // their times, s
-	share  []float64 // share of the run that each stands for; they add up to 1
+	whole  bool        // it is all of it
+	frames []int       // indexes into f.times, rising
+	at     []float64   // their times, s
+	share  []float64   // share of the run that each stands for; they add up to 1
 	marked correlation // of landmarks that stand on marks alone
 	seen   correlation // of those that stand on a guess
 }
