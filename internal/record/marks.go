@@ -135,9 +135,25 @@ type History struct {
 // undo forgets what could have been redone (the steps stay in the history).
 func Replay(steps []Step) History {
 	var h History
-	var done, undone []int // indices into steps
+	if n := len(steps); n > 0 {
+		h.Seq = steps[n-1].Seq
+	}
+	done, undone := turns(steps)
+	h.Undos, h.Redos = len(done), len(undone)
+	h.Marks = apply(steps, done)
+	return h
+}
+
+// standing returns the indices of the steps that are not taken back.
+func standing(steps []Step) []int {
+	done, _ := turns(steps)
+	return done
+}
+
+// turns goes through undo and redo: the indices of the steps that stand, and of
+// those that can be redone.
+func turns(steps []Step) (done, undone []int) {
 	for i, s := range steps {
-		h.Seq = s.Seq
 		switch s.Act {
 		case Undo:
 			if n := len(done); n > 0 {
@@ -151,9 +167,7 @@ func Replay(steps []Step) History {
 			done, undone = append(done, i), undone[:0]
 		}
 	}
-	h.Undos, h.Redos = len(done), len(undone)
-	h.Marks = apply(steps, done)
-	return h
+	return done, undone
 }
 
 func apply(steps []Step, done []int) []body.Mark {

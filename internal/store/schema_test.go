@@ -15,7 +15,7 @@ import (
 	"underkick/internal/store/storetest"
 )
 
-const latest = 2 // newest migration
+const latest = 3 // newest migration
 
 // raw opens a database file without our rules.
 func raw(t *testing.T, path string) *sql.DB {
@@ -125,7 +125,17 @@ func fill(t *testing.T, s *store.Store) {
 			t.Fatal(err)
 		}
 	}
-	_, err := s.AddResult(t.Context(), record.Result{
+	again, err := s.AddRemark(t.Context(), record.Remark{RunID: e.Run.ID, Frame: 12, By: "Ann"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.AddRemarkStep(t.Context(), again.ID, record.Set(record.PlaceMark, "Ann", body.Mark{Frame: 12, Landmark: body.Toe, X: 302, Y: 60})); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.AddRemarkAct(t.Context(), again.ID, record.FinishRemark); err != nil {
+		t.Fatal(err)
+	}
+	_, err = s.AddResult(t.Context(), record.Result{
 		RunID: e.Run.ID, Method: "kick 1", InputHash: "abc", Word: "sweep", Sentence: "The feet stop short.", Body: []byte(`{"x":1}`),
 		Values: []record.Value{{Measure: "speed", Unit: "m/s", Value: 1.25, SD: 0.05, Low: 1.2, High: 1.3, N: 5}},
 	})
@@ -223,9 +233,28 @@ func checkFilled(t *testing.T, s *store.Store) {
 	if run.Run.Scale.LengthM != 5 || run.Marks != 2 {
 		t.Errorf("run %+v", run)
 	}
+	checkRemarked(t, s, run.Run.ID)
 	h, err := s.Redo(ctx, run.Run.ID, "Bob")
 	if err != nil || len(h.Marks) != 2 || h.Marks[1].X != 301 {
 		t.Errorf("marks after a redo: %+v %v", h, err)
+	}
+}
+
+// checkRemarked: what was marked again before is there, and marking again works in
+// a database that was made before there was such a thing.
+func checkRemarked(t *testing.T, s *store.Store, runID string) {
+	t.Helper()
+	old, err := s.Remarks(t.Context(), runID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range old {
+		if marks := record.Replay(r.Steps).Marks; !r.Counts() || len(marks) != 1 || marks[0].X != 302 {
+			t.Errorf("marked again before: %+v", r)
+		}
+	}
+	if _, err := s.AddRemark(t.Context(), record.Remark{RunID: runID, Frame: 12, By: "Bob"}); err != nil {
+		t.Error(err)
 	}
 }
 
@@ -281,7 +310,7 @@ func TestNewerSchemaIsRefusedAndUntouched(t *testing.T) {
 func TestMarksAreOnlyAdded(t *testing.T) {
 	s := open(t, t.TempDir(), store.Options{})
 	fill(t, s)
-	for _, query := range []string{`UPDATE mark_change SET x_px = 0`, `UPDATE mark_step SET who = 'x'`} {
+	for _, query := range []string{`UPDATE mark_change SET x_px = 0`, `UPDATE mark_step SET who = 'x'`, `UPDATE remark SET who = 'x'`, `UPDATE remark_step SET x_px = 0`, `UPDATE remark_act SET act = 'discard'`} {
 		if err := s.Exec(t.Context(), query); err == nil || !strings.Contains(err.Error(), "never changed") {
 			t.Errorf("%s: %v", query, err)
 		}

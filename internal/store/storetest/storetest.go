@@ -32,6 +32,8 @@ func Run(t *testing.T, open Open) {
 		{"runs", runs},
 		{"marks", marks},
 		{"undo and redo", undoRedo},
+		{"remarks", remarks},
+		{"pairs", pairs},
 		{"results", results},
 		{"roster", roster},
 		{"filmed", filmed},
