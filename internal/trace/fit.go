@@ -22,6 +22,8 @@ type Options struct {
 	// Guess is what was guessed at the same times, nil when nothing was. The traces of
 	// its landmarks are then the guess put right by the marks; those may be none.
 	Guess *Guess
+
+	alike bool // all landmarks move with the common tuning, none with its own
 }
 
 // clickShare is the default click noise as a share of the body's length.
@@ -148,15 +150,14 @@ func Fit(times []float64, marks []body.Mark, opt Options) (*Traces, error) {
 	if bent := bendClock(f.clock, tracks); class.prefers(&bent, &f.clock) {
 		f.clock = bent
 	}
-	u := class.learn(&f.clock)
+	f.tracks, f.tuning = tracks, class.learn(&f.clock)
 	f.threads = make([]*thread, len(tracks))
 	most := opt.Harmonics
 	if most == 0 {
 		most = mostHarmonics
 	}
 	nodes := instants(times, tracks)
-	each(tracks, func(i int, tr *track) { f.threads[i] = tr.trace(&f.clock, u, most, nodes) })
-	f.tracks, f.tuning = tracks, u
+	each(tracks, func(i int, tr *track) { f.threads[i] = f.thread(tr, most, nodes, !opt.alike) })
 	f.report()
 	if rival > 0 {
 		f.doubt(marks, opt, rival)

@@ -70,7 +70,9 @@ func NewGuess(times []float64, s Seen) (*Guess, error) {
 			points[i].SD = seenSD * length
 		}
 	}
-	f, err := Fit(times, points, Options{})
+	// What is seen errs alike over several frames; a landmark whose own course were
+	// learnt from it would follow those errors.
+	f, err := Fit(times, points, Options{alike: true})
 	if err != nil {
 		return nil, fmt.Errorf("smooth what was seen: %w", err)
 	}
@@ -185,8 +187,8 @@ var kickShare = [guessHarmonics + 1]float64{0.515, 0.393, 0.078, 0.011}
 
 // priors returns the prior variances of the basis columns of a guessed landmark's
 // differences: steady, a slow trend over the run, and what comes back in every kick.
-func (b *base) priors(u tuning) []float64 {
-	steady, kick := u.habit*b.steady, u.habit*b.kick
+func (b *base) priors(u tuning, size float64) []float64 {
+	steady, kick := size*u.habit*b.steady, size*u.habit*b.kick
 	p := []float64{
 		steady*steady + kickShare[0]*kick*kick, steady * steady / 9, steady * steady / 36, steady * steady / 100,
 	}

@@ -35,6 +35,14 @@ func (f *Traces) tuned(tr *track) tuning {
 // known tells whether frame i can have a place as far as the guess goes.
 func (th *thread) known(i int) bool { return th.base == nil || th.base.known(i) }
 
+// thread fits a track for good.
+func (f *Traces) thread(tr *track, most int, nodes []float64, own bool) *thread {
+	if own {
+		tr.learnOwn(&f.clock, f.tuned(tr))
+	}
+	return tr.trace(&f.clock, f.tuned(tr), most, nodes)
+}
+
 // Guessed tells whether a landmark's trace is the guess put right by the marks; else
 // it stands on marks alone.
 func (f *Traces) Guessed(l body.Landmark) bool { return f.guess != nil && f.guess.bases[l] != nil }
@@ -63,13 +71,14 @@ func (g *Guess) fit(times []float64, marks []body.Mark, opt Options) (*Traces, e
 		each(marked, func(_ int, tr *track) { tr.judge(&f.clock, startTuning, min(tuneHarmonics, most)) })
 		f.tuning = newClass(marked).learn(&f.clock)
 	}
+	each(guessed, func(_ int, tr *track) { tr.judge(&f.clock, startGuess, guessHarmonics) })
 	if known := withSpots(guessed); len(known) > 0 {
 		f.guessTuning = class(known).learn(&f.clock)
 	}
 	nodes := instants(times, append(slices.Clone(marked), guessed...))
 	all := append(slices.Clone(marked), guessed...)
 	threads := make([]*thread, len(all))
-	each(all, func(i int, tr *track) { threads[i] = tr.trace(&f.clock, f.tuned(tr), most, nodes) })
+	each(all, func(i int, tr *track) { threads[i] = f.thread(tr, most, nodes, true) })
 	for i, th := range threads {
 		if all[i].base == nil && g.bases[all[i].landmark] != nil {
 			if th != nil {

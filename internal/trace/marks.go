@@ -33,6 +33,7 @@ type track struct {
 	spots    []spot
 	amp      [2]float64 // size of its periodic movement in x and y, unit of the marks
 	click    float64    // standard error of a mark that states none
+	part     *own       // its own part in the tuning; nil = none
 	base     *base      // of a guessed landmark: the spots are then differences from it; nil = places
 }
 

@@ -90,28 +90,33 @@ func (tr *track) chains(lay *layout, c *clock, u tuning) [2]*chain {
 // tune gives the chains of a track another tuning.
 func (tr *track) tune(chains [2]*chain, c *clock, u tuning) {
 	lay := chains[0].layout
+	noise := tr.noise(u)
 	next := 0
 	for i, t := range lay.t {
 		if next < len(tr.spots) && tr.spots[next].t == t {
 			s := &tr.spots[next]
-			lay.noise[i] = u.noise * u.noise * s.sd * s.sd * s.loose
+			lay.noise[i] = noise * noise * s.sd * s.sd * s.loose
 			next++
 		}
 	}
 	for axis, ch := range chains {
 		ch.wanders(tr.wander(axis, c, u))
 		if tr.base != nil {
-			copy(ch.prior, tr.base.priors(u))
+			copy(ch.prior, tr.base.priors(u, tr.factors().size[axis]))
 		}
 	}
 }
 
 // wander returns the sizes of the random part of an axis.
 func (tr *track) wander(axis int, c *clock, u tuning) wander {
+	part := tr.factors()
 	if tr.base == nil {
-		return u.wander(tr.amp[axis], c.period)
+		w := u.wander(part.size[axis]*tr.amp[axis], c.period)
+		w.restTime *= part.time[axis]
+		return w
 	}
-	w := u.wander(1, c.period)
+	w := u.wander(part.size[axis], c.period)
+	w.restTime *= part.time[axis]
 	w.slowSD *= u.habit * tr.base.kick
 	w.restSD = math.Hypot(w.restSD*u.habit*tr.base.drift, tr.base.scatter)
 	return w
@@ -149,7 +154,7 @@ func waves(row []float64, cos, sin float64) {
 // pass for a part of the kick.
 func (tr *track) priors(axis int, period float64, harmonics int) []float64 {
 	if tr.base != nil {
-		return tr.base.priors(startGuess)
+		return tr.base.priors(startGuess, 1)
 	}
 	first, last := tr.span()
 	a, b := &tr.spots[0], &tr.spots[len(tr.spots)-1]

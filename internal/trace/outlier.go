@@ -53,7 +53,7 @@ func (tr *track) distances(c *clock, u tuning, harmonics int) ([]float64, bool) 
 	out := make([]float64, len(tr.spots))
 	for _, axis := range left {
 		for i, a := range axis {
-			own := u.noise * tr.spots[i].sd
+			own := tr.noise(u) * tr.spots[i].sd
 			variance := a.variance - own*own*(tr.spots[i].loose-1)
 			out[i] += a.off * a.off / variance
 		}

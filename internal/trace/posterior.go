@@ -16,23 +16,16 @@ const (
 )
 
 // field is the grid of frames on which what the marks leave open is weighed, with
-// the parts of the prior that all landmarks share.
+// the phase of the kick.
 type field struct {
 	f      *Traces
 	from   float64 // stretch of the run that is weighed, s
 	to     float64
-	whole  bool        // it is all of it
-	frames []int       // indexes into f.times, rising
-	at     []float64   // their times, s
-	share  []float64   // share of the run that each stands for; they add up to 1
-	marked correlation // of landmarks that stand on marks alone
-	seen   correlation // of those that stand on a guess
-}
-
-// correlation holds the correlations between the instants of a grid, in rows.
-type correlation struct {
-	slow []float64 // of the slow part
-	rest []float64 // of the smooth residual
+	whole  bool      // it is all of it
+	frames []int     // indexes into f.times, rising
+	at     []float64 // their times, s
+	share  []float64 // share of the run that each stands for; they add up to 1
+	phase  []float64 // of the kick at the instants
 }
 
 // newField lays the grid out over all frames of the fit, or a stretch of them;
@@ -62,9 +55,9 @@ func newField(f *Traces) *field {
 		d.at = append(d.at, f.times[i])
 	}
 	d.share = shares(d.at)
-	d.marked = d.correlate(f.tuning)
-	if f.guess != nil {
-		d.seen = d.correlate(f.guessTuning)
+	for _, t := range d.at {
+		phase, _ := f.clock.at(t)
+		d.phase = append(d.phase, phase)
 	}
 	return d
 }
@@ -117,28 +110,23 @@ func shares(at []float64) []float64 {
 	return out
 }
 
-// correlate returns the shared correlations: Matern 3/2 times the cosine of the phase
-// between, and Matern 5/2 (Rasmussen and Williams, Gaussian Processes for Machine
-// Learning, eq. 4.17).
-func (d *field) correlate(u tuning) correlation {
+// wandering adds to c the covariance of the random part of an axis: Matern 3/2 times
+// the cosine of the phase between, and Matern 5/2 (Rasmussen and Williams, Gaussian
+// Processes for Machine Learning, eq. 4.17).
+func (d *field) wandering(c []float64, w wander) {
 	n := len(d.at)
-	c := correlation{slow: make([]float64, n*n), rest: make([]float64, n*n)}
-	w := u.wander(1, d.f.clock.period)
-	phase := make([]float64, n)
-	for i, t := range d.at {
-		phase[i], _ = d.f.clock.at(t)
-	}
+	slow, rest := w.slowSD*w.slowSD, w.restSD*w.restSD
 	for i := range n {
 		for j := range i + 1 {
 			lag := d.at[i] - d.at[j]
 			a, b := math.Sqrt(3)*lag/w.slowTime, math.Sqrt(5)*lag/w.restTime
-			slow := (1 + a) * math.Exp(-a) * math.Cos(2*math.Pi*(phase[i]-phase[j]))
-			rest := (1 + b + b*b/3) * math.Exp(-b)
-			c.slow[i*n+j], c.slow[j*n+i] = slow, slow
-			c.rest[i*n+j], c.rest[j*n+i] = rest, rest
+			v := slow*(1+a)*math.Exp(-a)*math.Cos(2*math.Pi*(d.phase[i]-d.phase[j])) + rest*(1+b+b*b/3)*math.Exp(-b)
+			c[i*n+j] += v
+			if i != j {
+				c[j*n+i] += v
+			}
 		}
 	}
-	return c
 }
 
 // loosePrior is the prior standard error of a landmark's place and speed, which the
@@ -171,7 +159,7 @@ func (d *field) weigh(k int, seen func(i int) bool) open {
 		c := d.prior(tr, lay, axis)
 		for _, s := range tr.spots {
 			if i, ok := slices.BinarySearch(d.at, s.t); ok {
-				noise := d.f.tuned(tr).noise * s.sd
+				noise := tr.noise(d.f.tuned(tr)) * s.sd
 				condition(c, n, i, noise*noise*s.loose)
 			}
 		}
@@ -233,16 +221,14 @@ func (th *thread) meanSquare(from, to float64) float64 {
 // prior returns the covariance of a coordinate over the grid before any mark.
 func (d *field) prior(tr *track, lay *layout, axis int) []float64 {
 	n, cols := len(d.at), lay.cols
-	u, shared := d.f.tuned(tr), d.marked
+	u := d.f.tuned(tr)
 	variance := tr.priors(axis, d.f.clock.period, (cols-travelCols)/2)
 	if tr.base != nil {
-		variance, shared = tr.base.priors(u), d.seen
+		variance = tr.base.priors(u, tr.factors().size[axis])
 	} else {
 		free := loosePrior * tr.spots[0].sd
 		variance[0], variance[1] = free*free, free*free
 	}
-	w := tr.wander(axis, &d.f.clock, u)
-	slow, rest := w.slowSD*w.slowSD, w.restSD*w.restSD
 	c := make([]float64, n*n)
 	scaled := make([]float64, cols)
 	for i := range n {
@@ -250,13 +236,14 @@ func (d *field) prior(tr *track, lay *layout, axis int) []float64 {
 			scaled[k] = v * variance[k]
 		}
 		for j := range i + 1 {
-			sum := slow*shared.slow[i*n+j] + rest*shared.rest[i*n+j]
+			sum := 0.0
 			for k, v := range lay.basis[j*cols : (j+1)*cols] {
 				sum += scaled[k] * v
 			}
 			c[i*n+j], c[j*n+i] = sum, sum
 		}
 	}
+	d.wandering(c, tr.wander(axis, &d.f.clock, u))
 	return c
 }
 

@@ -175,7 +175,7 @@ func (th *thread) tell(tr *track, u tuning) {
 		}
 		s := &tr.spots[next]
 		next++
-		noise = append(noise, u.noise*s.sd)
+		noise = append(noise, tr.noise(u)*s.sd)
 		if s.loose >= wildFactor {
 			th.outliers = append(th.outliers, s.from...)
 			continue
@@ -187,7 +187,7 @@ func (th *thread) tell(tr *track, u tuning) {
 		}
 	}
 	th.report.ResidualRMS = math.Sqrt(squares / count)
-	th.report.MarkSD = u.noise * tr.click
+	th.report.MarkSD = tr.noise(u) * tr.click
 	if len(noise) > 0 {
 		th.report.MarkSD = median(noise)
 	}

@@ -31,6 +31,8 @@ type student struct {
 func newStudent(tr *track, c *clock) *student {
 	cut := tr.sample(c.period)
 	lay := cut.layout(c, cut.own(), cut.harmonics(), false)
+	copied := *cut
+	cut = &copied // its factors may be tried out
 	s := &student{track: cut, chains: cut.chains(lay, c, tr.start()), clock: c}
 	for axis, ch := range s.chains {
 		s.passes[axis] = ch.newFiltered(false)
@@ -42,15 +44,21 @@ func newStudent(tr *track, c *clock) *student {
 func (s *student) logLik(u tuning) float64 {
 	s.track.tune(s.chains, s.clock, u)
 	sum := 0.0
-	for axis, ch := range s.chains {
-		ch.pass(s.passes[axis])
-		eq := ch.equations(s.passes[axis], ch.cols)
-		if eq == nil {
-			return math.Inf(-1)
-		}
-		sum += eq.logLik
+	for axis := range s.chains {
+		sum += s.axisLik(axis)
 	}
 	return sum
+}
+
+// axisLik returns the log marginal likelihood of one coordinate as it is tuned.
+func (s *student) axisLik(axis int) float64 {
+	ch := s.chains[axis]
+	ch.pass(s.passes[axis])
+	eq := ch.equations(s.passes[axis], ch.cols)
+	if eq == nil {
+		return math.Inf(-1)
+	}
+	return eq.logLik
 }
 
 // class is the tracks from which the common tuning is learnt.
