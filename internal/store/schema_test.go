@@ -15,7 +15,7 @@ import (
 	"underkick/internal/store/storetest"
 )
 
-const latest = 3 // newest migration
+const latest = 4 // newest migration
 
 // raw opens a database file without our rules.
 func raw(t *testing.T, path string) *sql.DB {
@@ -135,6 +135,10 @@ func fill(t *testing.T, s *store.Store) {
 	if _, err := s.AddRemarkAct(t.Context(), again.ID, record.FinishRemark); err != nil {
 		t.Fatal(err)
 	}
+	_, err = s.AddPlan(t.Context(), record.Plan{SwimmerID: e.Swimmer.ID, Kind: record.WallPlan, PlanVersion: record.PlanVersion{Name: "100 free", Body: []byte(`{"x":1}`)}})
+	if err != nil {
+		t.Fatal(err)
+	}
 	_, err = s.AddResult(t.Context(), record.Result{
 		RunID: e.Run.ID, Method: "kick 1", InputHash: "abc", Word: "sweep", Sentence: "The feet stop short.", Body: []byte(`{"x":1}`),
 		Values: []record.Value{{Measure: "speed", Unit: "m/s", Value: 1.25, SD: 0.05, Low: 1.2, High: 1.3, N: 5}},
@@ -234,6 +238,7 @@ func checkFilled(t *testing.T, s *store.Store) {
 		t.Errorf("run %+v", run)
 	}
 	checkRemarked(t, s, run.Run.ID)
+	checkPlanned(t, s, rows[0].Swimmer.ID)
 	h, err := s.Redo(ctx, run.Run.ID, "Bob")
 	if err != nil || len(h.Marks) != 2 || h.Marks[1].X != 301 {
 		t.Errorf("marks after a redo: %+v %v", h, err)
@@ -254,6 +259,25 @@ func checkRemarked(t *testing.T, s *store.Store, runID string) {
 		}
 	}
 	if _, err := s.AddRemark(t.Context(), record.Remark{RunID: runID, Frame: 12, By: "Bob"}); err != nil {
+		t.Error(err)
+	}
+}
+
+// checkPlanned: plans kept before are there, and plans can be kept in a database that
+// was made before there was such a thing.
+func checkPlanned(t *testing.T, s *store.Store, swimmerID string) {
+	t.Helper()
+	old, err := s.Plans(t.Context(), swimmerID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range old {
+		if p.Name != "100 free" || string(p.Body) != `{"x":1}` {
+			t.Errorf("plan kept before: %+v", p)
+		}
+	}
+	fresh := record.Plan{SwimmerID: swimmerID, Kind: record.TempoLadder, PlanVersion: record.PlanVersion{Name: "May", Body: []byte(`{}`)}}
+	if _, err := s.AddPlan(t.Context(), fresh); err != nil {
 		t.Error(err)
 	}
 }
@@ -310,7 +334,7 @@ func TestNewerSchemaIsRefusedAndUntouched(t *testing.T) {
 func TestMarksAreOnlyAdded(t *testing.T) {
 	s := open(t, t.TempDir(), store.Options{})
 	fill(t, s)
-	for _, query := range []string{`UPDATE mark_change SET x_px = 0`, `UPDATE mark_step SET who = 'x'`, `UPDATE remark SET who = 'x'`, `UPDATE remark_step SET x_px = 0`, `UPDATE remark_act SET act = 'discard'`} {
+	for _, query := range []string{`UPDATE mark_change SET x_px = 0`, `UPDATE mark_step SET who = 'x'`, `UPDATE remark SET who = 'x'`, `UPDATE remark_step SET x_px = 0`, `UPDATE remark_act SET act = 'discard'`, `UPDATE plan_version SET body = '{}'`} {
 		if err := s.Exec(t.Context(), query); err == nil || !strings.Contains(err.Error(), "never changed") {
 			t.Errorf("%s: %v", query, err)
 		}

@@ -37,6 +37,7 @@ func Run(t *testing.T, open Open) {
 		{"results", results},
 		{"roster", roster},
 		{"filmed", filmed},
+		{"plans", plans},
 		{"settings", settings},
 		{"together", together},
 		{"readers during a write", readersDuringWrite},
