@@ -36,6 +36,8 @@ type App struct {
 	film   *film.Engine // opened at first need
 
 	measured measuredCache
+
+	markersKept markersCache
 }
 
 // pictureCacheBytes bounds the stills kept beside the data: about 40,000

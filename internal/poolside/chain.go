@@ -11,6 +11,7 @@ import (
 	"underkick/internal/body"
 	"underkick/internal/camera"
 	"underkick/internal/kick"
+	"underkick/internal/marker"
 	"underkick/internal/record"
 	"underkick/internal/table"
 	"underkick/internal/trace"
@@ -39,6 +40,7 @@ type chainInput struct {
 	Subject body.Subject
 	Supine  bool
 	Clip    kick.Clip    // what is known of the filming
+	Marker  markerError  // of whoever marked; zero = what is assumed of anybody
 	Guess   *trace.Guess // made by planeGuess at Times and in View; nil = none
 	Shutter float64      // time for which the shutter is open, s; 0 = not known
 
@@ -55,6 +57,8 @@ type Measured struct {
 	draw   func(rng *rand.Rand) body.Motion // motion with one draw of a fit's errors; nil without Fit
 	frames []int
 
+	marker   markerError
+	offsetM  float64   // standard error of a landmark's constant marking offset, m; 0 = kick's default
 	clip     kick.Clip // yaw and pitch NaN where not known
 	shutter  float64   // s, 0 = not known
 	blurFeet float64   // of the fastest toe, at most where the shutter is not known
@@ -70,6 +74,11 @@ func measure(ctx context.Context, in chainInput) (*Measured, error) {
 	opt := kick.Options{Supine: in.Supine, Clip: in.Clip, Seed: 1, Noise: kick.Noise{Draw: tr.draw}}
 	known := tr.view.Errors()
 	opt.Noise.ScaleRel, opt.Noise.Roll = known.ScaleRel, known.Roll
+	if out.marker = in.Marker; in.Marker.Offset > 0 {
+		subject, _ := in.Subject.CompleteFrom(tr.motion) // what is assumed is among the measurement's warnings
+		out.offsetM = in.Marker.Offset * subject.ArmsUpLength()
+		opt.Noise.OffsetM, opt.Noise.PointM = out.offsetM, in.Marker.Spread*subject.ArmsUpLength()
+	}
 	opt.Clip.ScaleFromHeight = known.Source == camera.BodyHeight
 	opt.Clip.PlaneCorrected = known.Source == camera.Rectangle
 	opt.Clip = out.judgeFilming(opt.Clip, in.Shutter)
@@ -124,11 +133,20 @@ func fillFrames(in chainInput) (traced, error) {
 		tr.motion = trace.Raw(in.Times, marks)
 		return tr, nil
 	}
-	return tr, tr.fitMarks(in.Times, marks, in.Guess)
+	return tr, tr.fitMarks(in.Times, marks, trace.Options{Guess: in.Guess, MarkSD: in.markSD(marks)})
 }
 
-func (tr *traced) fitMarks(times []float64, marks []body.Mark, g *trace.Guess) error {
-	fit, err := trace.Fit(times, marks, trace.Options{Guess: g})
+// markSD is the standard error of a click of the run's marker in the unit of the
+// marks; 0 = what the fit takes for anybody.
+func (in chainInput) markSD(marks []body.Mark) float64 {
+	if in.Marker.Spread == 0 {
+		return 0
+	}
+	return in.Marker.Spread * marker.BodyLength(marks)
+}
+
+func (tr *traced) fitMarks(times []float64, marks []body.Mark, opt trace.Options) error {
+	fit, err := trace.Fit(times, marks, opt)
 	if err != nil {
 		return inputf("fill the frames between the marks: %w", err)
 	}
@@ -218,7 +236,7 @@ func (m *Measured) checkAgainstFit(ctx context.Context, in chainInput, opt kick.
 		return err
 	}
 	var second traced
-	if second.fitMarks(in.Times, marks, nil) != nil {
+	if second.fitMarks(in.Times, marks, trace.Options{MarkSD: in.markSD(marks)}) != nil {
 		return nil //nolint:nilerr // no second way, nothing to compare; the first stands
 	}
 	opt.Draws, opt.Noise.Draw = -1, nil

@@ -41,7 +41,12 @@ func (a *App) chainInput(ctx context.Context, rc store.Whole) (chainInput, error
 	speed := rc.Clip.Speed(rc.Run)
 	in.Frames, in.Times = framesOf(film, rc.Run.FromFrame, rc.Run.ToFrame, 1/speed)
 	in.Clip.FrameRate = index.Info.FPS * speed
-	if in.history, err = a.store.Marks(ctx, rc.Run.ID); err != nil {
+	steps, err := a.store.Steps(ctx, rc.Run.ID)
+	if err != nil {
+		return in, err
+	}
+	in.history = record.Replay(steps)
+	if in.Marker, err = a.markerError(ctx, rc.Run, steps); err != nil {
 		return in, err
 	}
 	in.takeMarks(in.history.Marks)
@@ -115,7 +120,8 @@ func (in chainInput) hash(scale record.Scale) (string, error) {
 		Subject body.Subject
 		Supine  bool
 		Clip    kick.Clip
-	}{in.Frames, in.Times, in.Marks, scale.Kind, scale, in.Subject, in.Supine, in.Clip})
+		Marker  []float64 `json:",omitempty"` // so that results from before there was such a thing keep their hash
+	}{in.Frames, in.Times, in.Marks, scale.Kind, scale, in.Subject, in.Supine, in.Clip, in.Marker.numbers()})
 	if err != nil {
 		return "", fmt.Errorf("hash the inputs: %w", err)
 	}
@@ -185,6 +191,7 @@ func (a *App) Kick(ctx context.Context, runID string, chosen int) (KickView, err
 	if err != nil {
 		return view, err
 	}
+	view.Marking = measured.marker.words(measured.offsetM)
 	view.Result, view.Warnings = measured.Result, slices.Clone(measured.Result.Warnings)
 	for _, w := range rc.Clip.Facts.Warnings {
 		view.Warnings = append(view.Warnings, w.Text)

@@ -168,6 +168,7 @@ type KickView struct {
 	Clip     record.Clip
 	Run      record.Run
 	Scale    ScaleView
+	Marking  string         // the marking error in the bands and where it came from, in words
 	Problem  string         // why nothing could be measured, "" when Result stands
 	Result   *kick.Result   // nil with a Problem
 	Finding  *limit.Finding // nil with a Problem

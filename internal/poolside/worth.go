@@ -78,7 +78,7 @@ func (r *FileRequest) name() string {
 
 // worthRun hands a measured run on with the errors it was measured with.
 func (m *Measured) worthRun() worth.Run {
-	r := worth.Run{Result: m.Result, Draw: m.draw}
+	r := worth.Run{Result: m.Result, Draw: m.draw, Offset: m.offsetM}
 	if r.ScaleRel = m.View.Errors().ScaleRel; r.ScaleRel == 0 {
 		r.ScaleRel = -1 // known exactly, not unknown
 	}

@@ -146,3 +146,12 @@ func Before(steps []Step, seq int64) []Step {
 	}
 	return steps[:n]
 }
+
+// Last returns the last step that stands, the one that an undo would take back.
+func Last(steps []Step) (Step, bool) {
+	done := standing(steps)
+	if len(done) == 0 {
+		return Step{}, false
+	}
+	return steps[done[len(done)-1]], true
+}
