@@ -175,13 +175,19 @@ func nullable(x []float64) []*float64 {
 // ErrAction is wrapped by errors about a marking action that makes no sense.
 var ErrAction = errors.New("not a marking action")
 
-// Mark does one marking action, keeps it, and returns what stands then. Undo and
+// Mark does one marking action, keeps it under the name by (empty: of whoever marks at
+// this computer), and returns what stands then. Undo and
 // redo act only on what the person saw: after a change in another window they
 // just show it.
 func (a *App) Mark(ctx context.Context, runID, by string, act MarkAction) (MarksView, error) {
 	rc, err := a.store.RunWhole(ctx, runID)
 	if err != nil {
 		return MarksView{}, err
+	}
+	if by == "" {
+		if by, err = a.MarkerName(ctx); err != nil {
+			return MarksView{}, err
+		}
 	}
 	stale, err := a.act(ctx, rc, by, act)
 	if err != nil && !errors.Is(err, store.ErrNothing) {
