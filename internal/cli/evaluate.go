@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -44,6 +45,9 @@ func runEvaluate(ctx context.Context, c command, args []string, s streams) error
 	f.Float64Var(&r.NoisePx, "noise", 2, "click noise of the coaches per axis, `PX`")
 	f.IntVar(&r.Repeats, "repeats", 4, "coaches per clip and number, `N`")
 	f.Uint64Var(&r.Seed, "seed", 1, "of the coaches' hands, `N`")
+	withGuess := f.Bool("guess", false, "also with a guess of the landmarks, which looks at the clips' film once (minutes)")
+	var engine filmOptions
+	engine.register(f)
 	names, err := f.parse(args, evaluateHelp)
 	if err != nil {
 		return err
@@ -77,6 +81,12 @@ func runEvaluate(ctx context.Context, c command, args []string, s streams) error
 			return usagef("--asked is 1, 2 or both, not %g", n)
 		}
 		r.Levels = append(r.Levels, int(n))
+	}
+	if *withGuess {
+		if r.Guess.Film, err = engine.open(ctx, s); err != nil {
+			return err
+		}
+		r.Guess.CacheDir = filepath.Join(defaultDataDir(), "cache")
 	}
 	e, err := poolside.Evaluate(ctx, r, func(doing string) { fmt.Fprintln(s.err, doing) })
 	switch {

@@ -9,6 +9,7 @@ import (
 	"underkick/internal/body"
 	"underkick/internal/kick"
 	"underkick/internal/score"
+	"underkick/internal/trace"
 )
 
 // EvaluateRequest asks how good the measuring is on clips with known truth.
@@ -19,6 +20,7 @@ type EvaluateRequest struct {
 	Levels  []int     // the same, as the marking page asks until its marks are enough for the level, 1 or 2
 	NoisePx float64   // the coach's click noise per axis; 0 = 2 px
 	Repeats int       // coaches per clip and number; 0 = 4
+	Guess   EvaluateGuess
 	Seed    uint64
 }
 
@@ -87,6 +89,7 @@ type evaluator struct {
 	clips    []*knownClip
 	progress func(string)
 	exact    []exactClip
+	seen     []trace.Seen // by clip; nil without a guess
 }
 
 // exactClip is the truth of a clip as it is compared.
@@ -105,6 +108,9 @@ func (e *evaluator) prepare(ctx context.Context) error {
 			return inputf("the truth of %s: %w", k.name, err)
 		}
 		e.exact = append(e.exact, x)
+	}
+	if e.req.Guess.Film != nil {
+		return e.see(ctx)
 	}
 	return nil
 }
@@ -149,7 +155,10 @@ func (e *evaluator) all(ctx context.Context) (*Evaluation, error) {
 		}))
 	}
 	for _, level := range e.req.Levels {
-		ways = append(ways, e.asked(level))
+		ways = append(ways, e.asked(level, false))
+	}
+	if e.seen != nil {
+		ways = append(ways, e.guessed()...)
 	}
 	out := &Evaluation{}
 	for _, w := range ways {
@@ -168,6 +177,7 @@ func (e *evaluator) all(ctx context.Context) (*Evaluation, error) {
 type way struct {
 	name    string
 	repeats int
+	guess   bool
 	marks   func(i int, seed uint64) []body.Mark // nil: not for this clip
 }
 
@@ -203,7 +213,7 @@ func (e *evaluator) marking(ctx context.Context, w way) (Marking, error) {
 			}
 			any = true
 			e.progress(fmt.Sprintf("%s, %s (%d of %d)", k.name, w.name, r+1, w.repeats))
-			measured, err := e.measured(ctx, i, marks, seed)
+			measured, err := e.measured(ctx, i, marks, seed, w.guess)
 			if ctx.Err() != nil {
 				return out, ctx.Err()
 			}
@@ -224,15 +234,28 @@ func (e *evaluator) marking(ctx context.Context, w way) (Marking, error) {
 }
 
 // measured takes the marks through the chain that every clip goes through.
-func (e *evaluator) measured(ctx context.Context, i int, marks []body.Mark, seed uint64) (*Measured, error) {
-	k := e.clips[i]
-	view, err := k.view(e.req.NoisePx, planeHand(seed))
+func (e *evaluator) measured(ctx context.Context, i int, marks []body.Mark, seed uint64, guess bool) (*Measured, error) {
+	in, err := e.input(i, seed, guess)
 	if err != nil {
 		return nil, err
 	}
-	in := k.input(view)
 	in.takeMarks(marks)
 	return measure(ctx, in)
+}
+
+// input is clip i without marks, with the scale as a coach of this seed clicks it and
+// with or without the guess.
+func (e *evaluator) input(i int, seed uint64, guess bool) (chainInput, error) {
+	k := e.clips[i]
+	view, err := k.view(e.req.NoisePx, planeHand(seed))
+	if err != nil {
+		return chainInput{}, err
+	}
+	in := k.input(view)
+	if guess {
+		in.Guess, err = planeGuess(e.seen[i], in.Times, viewOr(view))
+	}
+	return in, err
 }
 
 func (g *gathering) add(x *exactClip, m *Measured, marks []body.Mark) {

@@ -3,6 +3,7 @@ package poolside
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 
 	"underkick/internal/body"
 	"underkick/internal/camera"
@@ -13,28 +14,48 @@ import (
 // mostAsked is after how many frames a coach who is asked for more gives up.
 const mostAsked = 60
 
+// beyondLevels is never reached: asking goes on.
+const beyondLevels = 3
+
 // asked is a simulated coach who marks what the marking page asks for, frame after
 // frame, until it says that the marks are good enough for a level: 1 is speed, tempo
 // and sweep, 2 is build and facing as well.
-func (e *evaluator) asked(level int) way {
+func (e *evaluator) asked(level int, guess bool) way {
 	name := fmt.Sprintf("asked frames until enough, level %d", level)
-	return way{name: name, repeats: e.req.Repeats, marks: func(i int, seed uint64) []body.Mark {
-		k := e.clips[i]
-		view, err := k.view(e.req.NoisePx, planeHand(seed))
-		if err != nil {
-			return nil // the same view is refused with its reason when it is measured
-		}
-		in := k.input(view)
-		hand := score.NewHand(e.req.NoisePx, seed)
-		for range mostAsked {
+	return way{name: name, repeats: e.req.Repeats, guess: guess, marks: func(i int, seed uint64) []body.Mark {
+		return e.follow(i, seed, guess, mostAsked, func(in chainInput) (*trace.Ask, []body.Landmark) {
 			ask := nextAsk(in, level)
 			if ask == nil {
-				break
+				return nil, nil
 			}
-			in.Marks = append(in.Marks, hand.Click(k.px, k.first+ask.Frame, ask.Landmarks, k.widthPx, k.high)...)
-		}
-		return in.Marks
+			return ask, ask.Landmarks
+		})
 	}}
+}
+
+// follow marks frame after frame what next says, until it says nothing or most
+// frames are marked.
+func (e *evaluator) follow(i int, seed uint64, guess bool, most int, next func(chainInput) (*trace.Ask, []body.Landmark)) []body.Mark {
+	k := e.clips[i]
+	in, err := e.input(i, seed, guess)
+	if err != nil {
+		return nil // the same is refused with its reason when it is measured
+	}
+	hand := score.NewHand(e.req.NoisePx, seed)
+	in.Marks = []body.Mark{}
+	for range most {
+		ask, landmarks := next(in)
+		if ask == nil {
+			break
+		}
+		frame := k.first + ask.Frame
+		for _, m := range hand.Click(k.px, frame, landmarks, k.widthPx, k.high) {
+			if !slices.ContainsFunc(in.Marks, func(o body.Mark) bool { return o.Frame == frame && o.Landmark == m.Landmark }) {
+				in.Marks = append(in.Marks, m)
+			}
+		}
+	}
+	return in.Marks
 }
 
 // planeHand is the hand that clicks the points of the scale.

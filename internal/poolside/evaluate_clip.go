@@ -35,6 +35,7 @@ type knownClip struct {
 	supine        bool
 	measures      map[string]float64 // stated in the truth file
 	marks         *table.Table       // made by somebody; nil if none
+	film          func(tmp string) (path string, err error)
 }
 
 // demoClips returns the embedded clips.
@@ -57,6 +58,7 @@ func demoClips() ([]*knownClip, error) {
 		if err != nil {
 			return nil, fmt.Errorf("demo clip %s: %w", c.Name, err)
 		}
+		k.film = filmInside(c.File(), c.Film)
 		k.subject, k.supine = squad.Swimmers[c.Swimmer].Subject(), c.Run.Position == record.Supine
 		all = append(all, k)
 	}
@@ -79,6 +81,7 @@ func folderClips(dir string) ([]*knownClip, error) {
 		if err != nil {
 			return nil, inputf("read the truth %s: %w", e.Name(), err)
 		}
+		k.film = filmBeside(dir, k.name)
 		all = append(all, k)
 	}
 	if len(all) == 0 {

@@ -78,11 +78,10 @@ func Advise(times []float64, marks []body.Mark, f *Traces, opt AdviseOptions) Ad
 		a.size, a.foot = f.guess.length, f.guess.foot
 	}
 	a.open = make([]*open, len(f.threads))
-	if a.inView != nil {
-		a.motion = f.plain()
-	}
+	a.motion = f.plain()
+	a.sweep = newSweep(a.field, a.motion.Paths[body.Toe])
 	each(f.threads, func(k int, th *thread) {
-		o := a.weigh(k, func(i int) bool { return a.seen(th.landmark, i) })
+		o := a.weigh(k, func(i int) bool { return a.seen(th.landmark, i) }, a.sweep)
 		a.open[k] = &o
 	})
 	out := Advice{Errors: a.errors()}
@@ -128,7 +127,8 @@ type adviser struct {
 	open []*open // by thread
 
 	inView func(t, x, y float64) bool
-	motion body.Motion // of the fit; only with inView
+	motion body.Motion // of the fit
+	sweep  *sweep      // nil when no whole kick of the toe is traced
 }
 
 // errors returns the root mean square standard errors, the doubt about the kick's
@@ -145,6 +145,9 @@ func (a *adviser) errors() Errors {
 			}
 		}
 		e.Landmarks[th.landmark] = math.Sqrt(square[th.landmark]) / a.size
+	}
+	if of := a.byLandmark(); a.sweep != nil && of[body.Toe] != nil {
+		e.Sweep = math.Sqrt(of[body.Toe].sweep) / a.sweep.size
 	}
 	if a.f.Landmarks[body.Toe] != nil && a.f.Landmarks[body.Ankle] != nil && a.foot > 0 {
 		e.Foot = math.Sqrt(square[body.Toe]+square[body.Ankle]) / a.foot
@@ -208,11 +211,20 @@ func (a *adviser) choose(now Advice, marks []body.Mark) *Ask {
 			whole += weight[l] * o.meanSquare
 		}
 	}
+	sweep := 0.0
+	if e := now.Errors.Sweep; why == Coarse && e > amplitudeLimit && !math.IsInf(e, 1) {
+		sweep = 1 / (amplitudeLimit * amplitudeLimit * a.sweep.size * a.sweep.size)
+		whole += sweep * of[body.Toe].sweep
+	}
 	return a.ask(why, marks, func(l body.Landmark, i int) float64 {
-		if weight[l] == 0 {
-			return 0
+		sum := 0.0
+		if weight[l] != 0 {
+			sum = weight[l] * of[l].gain[i]
 		}
-		return weight[l] * of[l].gain[i] / whole
+		if l == body.Toe && sweep != 0 {
+			sum += sweep * of[l].sweepGain[i]
+		}
+		return sum / whole
 	})
 }
 
@@ -228,7 +240,7 @@ func (a *adviser) weights(e Errors, why Why) (weight [body.NumLandmarks]float64)
 		add(body.Toe, sweepLimit)
 		add(body.Ankle, sweepLimit)
 		add(body.Knee, speedLimit)
-		add(body.Hip, speedLimit)
+		add(body.Hip, hipLimit)
 		add(body.Shoulder, upperLimit)
 		hand := body.Fingertip
 		if e.Landmarks[body.Wrist] < e.Landmarks[hand] {

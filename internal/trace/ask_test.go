@@ -66,7 +66,7 @@ func TestChoiceSeesTheErrorsOfTheFit(t *testing.T) {
 	f := mustFit(t, times, marks)
 	d := newField(f)
 	for k, th := range f.threads {
-		o := d.weigh(k, nil)
+		o := d.weigh(k, nil, nil)
 		for i, at := range d.at {
 			n, ok := slices.BinarySearch(th.axes[0].t, at)
 			if !ok {
@@ -84,7 +84,7 @@ func TestExpectedDropComesTrue(t *testing.T) {
 	f := mustFit(t, times, marks)
 	d := newField(f)
 	const k = 0
-	before := d.weigh(k, nil)
+	before := d.weigh(k, nil, nil)
 	for _, i := range []int{len(d.at) / 3, len(d.at) / 2} {
 		if _, marked := slices.BinarySearch(f.tracks[k].own(), d.at[i]); marked {
 			i++
@@ -98,7 +98,7 @@ func TestExpectedDropComesTrue(t *testing.T) {
 		g.tracks[k] = &more
 		again := *d
 		again.f = &g
-		after := again.weigh(k, nil)
+		after := again.weigh(k, nil, nil)
 		near(t, "drop", (before.meanSquare-after.meanSquare)/before.gain[i], 1, 1e-6)
 	}
 }

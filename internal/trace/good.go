@@ -11,11 +11,15 @@ import (
 // body's length from finger tips to toes, and the foot's angle in radians. The upper
 // body hardly moves and only carries its share of the mass; its limit is judgement.
 const (
-	speedLimit = 0.015
-	upperLimit = 0.03
-	sweepLimit = 0.015
-	buildLimit = 0.01
+	speedLimit = 0.0085
+	hipLimit   = 0.006
+	upperLimit = 0.0212
+	sweepLimit = 0.0106
+	buildLimit = 0.00707
 	footLimit  = 3 * math.Pi / 180
+
+	// amplitudeLimit is that of the toe's mean amplitude, as a share of it.
+	amplitudeLimit = 0.017
 )
 
 // Good tells for each group of measures how near its landmarks are to being known
@@ -44,6 +48,7 @@ func (g Good) Level() int {
 type Errors struct {
 	Landmarks [body.NumLandmarks]float64 // per axis, as a share of the body's length; +Inf where there is no trace
 	Foot      float64                    // of the foot's direction, rad; +Inf where there is no trace
+	Sweep     float64                    // of the toe's amplitude, as a share of it; +Inf where no whole kick is traced
 }
 
 // Good returns how near the errors are to the limits.
@@ -58,8 +63,8 @@ func (e Errors) Good() Good {
 	}
 	hand := min(l[body.Fingertip], l[body.Wrist])
 	return Good{
-		Speed:  min(near(speedLimit, l[body.Hip], l[body.Knee]), near(upperLimit, l[body.Shoulder], hand)),
-		Sweep:  near(sweepLimit, l[body.Ankle], l[body.Toe]),
+		Speed:  min(near(hipLimit, l[body.Hip]), near(speedLimit, l[body.Knee]), near(upperLimit, l[body.Shoulder], hand)),
+		Sweep:  min(near(sweepLimit, l[body.Ankle], l[body.Toe]), near(amplitudeLimit, e.Sweep)),
 		Build:  near(buildLimit, l[body.Toe]),
 		Facing: near(footLimit, e.Foot),
 	}
@@ -67,7 +72,7 @@ func (e Errors) Good() Good {
 
 // unknown returns errors before anything is traced.
 func unknown() Errors {
-	e := Errors{Foot: math.Inf(1)}
+	e := Errors{Foot: math.Inf(1), Sweep: math.Inf(1)}
 	for l := range e.Landmarks {
 		e.Landmarks[l] = math.Inf(1)
 	}

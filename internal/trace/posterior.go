@@ -3,6 +3,8 @@ package trace
 import (
 	"math"
 	"slices"
+
+	"underkick/internal/body"
 )
 
 // Instants at which the choice of the next frame is weighed: about gridDensity a
@@ -142,18 +144,25 @@ type open struct {
 	gain       []float64
 	click      float64   // variance of a mark
 	share      []float64 // of the run that each instant stands for
+
+	sweep     float64   // variance of the toe's amplitude; only of the toe
+	sweepGain []float64 // by how much one more mark would lower it
 }
 
 // weigh returns what the marks leave open of the landmark of thread k. The posterior
 // covariance is that of the fit: the prior of its Gaussian process, conditioned on
 // the marks one after another. Instants on which seen says no (nil = yes always)
-// count for nothing.
-func (d *field) weigh(k int, seen func(i int) bool) open {
+// count for nothing. s is the toe's amplitude, nil when it is not asked for.
+func (d *field) weigh(k int, seen func(i int) bool, s *sweep) open {
 	n := len(d.at)
 	tr, th := d.f.tracks[k], d.f.threads[k]
 	out := open{at: make([]float64, n), gain: make([]float64, n), click: th.report.MarkSD * th.report.MarkSD}
 	out.share = d.counting(func(i int) bool { return th.known(d.frames[i]) && (seen == nil || seen(i)) })
 	stretch := th.stretch * th.stretch
+	var weights [2][]float64
+	if s != nil && th.landmark == body.Toe {
+		weights = s.weights(d, th.base)
+	}
 	lay := tr.layout(&d.f.clock, d.at, th.report.Harmonics, false)
 	for axis := range 2 {
 		c := d.prior(tr, lay, axis)
@@ -162,6 +171,9 @@ func (d *field) weigh(k int, seen func(i int) bool) open {
 				noise := tr.noise(d.f.tuned(tr)) * s.sd
 				condition(c, n, i, noise*noise*s.loose)
 			}
+		}
+		if weights[axis] != nil {
+			out.take(c, weights[axis], out.click, stretch)
 		}
 		for i := range n {
 			row := c[i*n : i*n+n]
