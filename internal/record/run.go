@@ -32,6 +32,16 @@ const (
 	Side   Position = "side"
 )
 
+// Contact is what the swimmer touched during the kicks; empty = not known.
+type Contact string
+
+// The contacts.
+const (
+	NoContact Contact = "none"
+	Surface   Contact = "surface" // body or feet broke the surface
+	Wall      Contact = "wall"    // wall or bottom
+)
+
 // Run is one underwater pass within a clip, with the conditions under which it
 // was swum and the scale of its picture.
 type Run struct {
@@ -44,6 +54,7 @@ type Run struct {
 	Start     Start
 	Position  Position
 	DepthM    float64 // of the hip below the surface, m
+	Contact   Contact
 	Equipment string  // fins, snorkel, weights ... in words; empty = none
 	Repeat    int     // number within the set, from 1; 0 = not numbered
 	MarkedBy  string
@@ -58,7 +69,7 @@ func (r Run) Frames() int { return r.ToFrame - r.FromFrame + 1 }
 
 // Validate returns nil or Faults of clip, swimmer, from_frame, to_frame (at
 // least two pictures; frames is the clip's number of pictures, 0 = not known),
-// effort, start, position, depth_m (0 to 20), equipment, repeat (0 to 999),
+// effort, start, position, depth_m (0 to 20), contact, equipment, repeat (0 to 999),
 // marked_by, scale, true_fps, notes.
 func (r Run) Validate(frames int) error {
 	var f Faults
@@ -77,6 +88,7 @@ func (r Run) Validate(frames int) error {
 	oneOf(&f, "start", r.Start, PushOff, Still, Dive)
 	oneOf(&f, "position", r.Position, Prone, Supine, Side)
 	f.number("depth_m", r.DepthM, 0, 20, "m")
+	oneOf(&f, "contact", r.Contact, NoContact, Surface, Wall)
 	f.text("equipment", r.Equipment, maxName)
 	if r.Repeat < 0 || r.Repeat > 999 {
 		f.add("repeat", "is %d; write its number within the set, or leave it empty", r.Repeat)

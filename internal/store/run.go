@@ -10,7 +10,7 @@ import (
 
 const runColumns = `r.pub, (SELECT pub FROM clip WHERE id = r.clip_id), (SELECT pub FROM swimmer WHERE id = r.swimmer_id),
 	r.from_frame, r.to_frame, r.effort, r.start, r.position, r.depth_m, r.equipment, r.repeat_no, r.marked_by,
-	r.scale, r.scale_kind, r.true_fps, r.notes, r.created`
+	r.scale, r.scale_kind, r.true_fps, r.notes, r.contact, r.created`
 
 func scanRun(scan func(...any) error) (record.Run, error) {
 	var r record.Run
@@ -23,7 +23,7 @@ func runTargets(r *record.Run) []any {
 		&r.ID, &r.ClipID, &r.SwimmerID,
 		&r.FromFrame, &r.ToFrame, &r.Effort, &r.Start, &r.Position, &r.DepthM, &r.Equipment, &r.Repeat, &r.MarkedBy,
 		asJSON{&r.Scale},
-		&r.Scale.Kind, &r.TrueFPS, &r.Notes,
+		&r.Scale.Kind, &r.TrueFPS, &r.Notes, &r.Contact,
 		stamp{&r.Created},
 	}
 }
@@ -37,10 +37,10 @@ func (s *Store) AddRun(ctx context.Context, r record.Run) (record.Run, error) {
 			return err
 		}
 		_, err = tx.ExecContext(ctx, `INSERT INTO run (pub, clip_id, swimmer_id, from_frame, to_frame, effort, start, position,
-			depth_m, equipment, repeat_no, marked_by, scale, scale_kind, true_fps, notes, created)
-			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17)`,
+			depth_m, equipment, repeat_no, marked_by, scale, scale_kind, true_fps, notes, contact, created)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18)`,
 			r.ID, clip, swimmer, r.FromFrame, r.ToFrame, r.Effort, r.Start, r.Position,
-			r.DepthM, r.Equipment, r.Repeat, r.MarkedBy, scale, r.Scale.Kind, r.TrueFPS, r.Notes, timeText(r.Created))
+			r.DepthM, r.Equipment, r.Repeat, r.MarkedBy, scale, r.Scale.Kind, r.TrueFPS, r.Notes, r.Contact, timeText(r.Created))
 		return err
 	})
 	return r, err
@@ -91,10 +91,10 @@ func (s *Store) UpdateRun(ctx context.Context, r record.Run) error {
 			return err
 		}
 		return execOne(ctx, tx, `UPDATE run SET swimmer_id = $1, from_frame = $2, to_frame = $3, effort = $4, start = $5, position = $6,
-			depth_m = $7, equipment = $8, repeat_no = $9, marked_by = $10, scale = $11, scale_kind = $12, true_fps = $13, notes = $14
-			WHERE pub = $15`,
+			depth_m = $7, equipment = $8, repeat_no = $9, marked_by = $10, scale = $11, scale_kind = $12, true_fps = $13, notes = $14, contact = $15
+			WHERE pub = $16`,
 			swimmer, r.FromFrame, r.ToFrame, r.Effort, r.Start, r.Position,
-			r.DepthM, r.Equipment, r.Repeat, r.MarkedBy, scale, r.Scale.Kind, r.TrueFPS, r.Notes, r.ID)
+			r.DepthM, r.Equipment, r.Repeat, r.MarkedBy, scale, r.Scale.Kind, r.TrueFPS, r.Notes, r.Contact, r.ID)
 	})
 }
 

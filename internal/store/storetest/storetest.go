@@ -35,6 +35,8 @@ func Run(t *testing.T, open Open) {
 		{"remarks", remarks},
 		{"pairs", pairs},
 		{"results", results},
+		{"estimates", estimates},
+		{"reference", reference},
 		{"roster", roster},
 		{"filmed", filmed},
 		{"plans", plans},
