@@ -47,7 +47,7 @@ type Pages func(app *poolside.App, log *slog.Logger) (http.Handler, error)
 
 // commands lists every verb in the order of the help page.
 func commands() []command {
-	return []command{demoCommand(), serveCommand(), probeCommand(), measureCommand(), guessCommand(), evaluateCommand(), worthCommand(), versionCommand()}
+	return []command{demoCommand(), serveCommand(), probeCommand(), measureCommand(), guessCommand(), evaluateCommand(), worthCommand(), wallCommand(), tempoLadderCommand(), versionCommand()}
 }
 
 // Run executes the command line args (without the program's name) and returns
@@ -79,7 +79,7 @@ func helpText() string {
 	var b strings.Builder
 	b.WriteString("underkick measures underwater dolphin kicking from side-view film.\n\nCommands:\n")
 	for _, c := range commands() {
-		fmt.Fprintf(&b, "  %-9s %s\n", c.name, c.brief)
+		fmt.Fprintf(&b, "  %-13s %s\n", c.name, c.brief)
 	}
 	b.WriteString("\n`underkick COMMAND --help` explains one command.\n" + exitCodesHelp + "\n")
 	return b.String()
