@@ -3,6 +3,8 @@ package trace
 import (
 	"math/rand/v2"
 	"testing"
+
+	"underkick/internal/body"
 )
 
 // Ten seconds at 240 frames per second, nine landmarks, four marks per kick.
@@ -47,5 +49,53 @@ func BenchmarkDraw(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		f.Draw(rng)
+	}
+}
+
+// The same film with a guess on every second frame and ten marked frames.
+func BenchmarkFitGuess(b *testing.B) {
+	times, marks, g := guessedFilm(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Fit(times, marks, Options{Guess: g}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// Making the guess ready, once for a guess and a scale.
+func BenchmarkNewGuess(b *testing.B) {
+	s := swimmer{tempo: 2.3, speed: 100, length: 720}
+	times := frames(10, 240)
+	seen := s.see(times, 1)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := NewGuess(times, seen); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func guessedFilm(b *testing.B) ([]float64, []body.Mark, *Guess) {
+	b.Helper()
+	s := swimmer{tempo: 2.3, speed: 100, length: 720}
+	times := frames(10, 240)
+	g, err := NewGuess(times, s.see(times, 1))
+	if err != nil {
+		b.Fatal(err)
+	}
+	return times, s.click(times, staggered(times, 2.3, 0.5), seven, 2, rand.New(rand.NewPCG(1, 2))), g
+}
+
+// The choice of the next frame with a guess.
+func BenchmarkAdviseGuess(b *testing.B) {
+	times, marks, g := guessedFilm(b)
+	f, err := Fit(times, marks, Options{Guess: g})
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		Advise(times, marks, f, AdviseOptions{})
 	}
 }

@@ -28,9 +28,8 @@ func (c *chain) coefficients(f *filtered, cols int) (*coefficients, bool) {
 
 // equations are the solved normal equations of the basis coefficients.
 type equations struct {
-	chol   mat.Cholesky
-	mean   []float64
-	logLik float64 // log marginal likelihood of both coordinates
+	chol mat.Cholesky
+	mean []float64
 }
 
 // equations returns nil when the marks do not determine the coefficients.
@@ -38,14 +37,7 @@ func (c *chain) equations(f *filtered, cols int) *equations {
 	eq := &equations{mean: make([]float64, cols)}
 	normal := make([]float64, cols*cols)
 	rhs := make([]float64, cols)
-	logPrior := 0.0
-	for k := range cols {
-		if !math.IsInf(c.prior[k], 1) {
-			normal[k*cols+k] = 1 / c.prior[k]
-			logPrior += math.Log(c.prior[k])
-		}
-	}
-	sumSq, marks := f.accumulate(normal, rhs)
+	c.gather(f, normal, rhs)
 	if !eq.chol.Factorize(mat.NewSymDense(cols, normal)) || eq.chol.Cond() > 1e14 {
 		return nil
 	}
@@ -53,9 +45,48 @@ func (c *chain) equations(f *filtered, cols int) *equations {
 	if eq.chol.SolveVecTo(sol, b) != nil {
 		return nil
 	}
-	eq.logLik = -0.5 * (sumSq - mat.Dot(b, sol) + f.logDet + eq.chol.LogDet() + logPrior +
-		float64(marks)*math.Log(2*math.Pi))
 	return eq
+}
+
+// gather fills the normal equations of the basis coefficients, whose matrix and right
+// side are zero when it is called. It returns what accumulate does, and the summed log
+// variance of the coefficients that are not free.
+func (c *chain) gather(f *filtered, normal, rhs []float64) (sumSq float64, marks int, logPrior float64) {
+	cols := len(rhs)
+	for k := range cols {
+		if !math.IsInf(c.prior[k], 1) {
+			normal[k*cols+k] = 1 / c.prior[k]
+			logPrior += math.Log(c.prior[k])
+		}
+	}
+	sumSq, marks = f.accumulate(normal, rhs)
+	return sumSq, marks, logPrior
+}
+
+// likelihood is room for the log marginal likelihood of a coordinate's marks.
+type likelihood struct {
+	normal, rhs, mean []float64
+	chol              cholesky
+}
+
+// of returns the log marginal likelihood given the innovations of all columns, -Inf
+// when the marks do not determine the free coefficients.
+func (l *likelihood) of(c *chain, f *filtered) float64 {
+	if l.normal == nil {
+		l.normal, l.rhs, l.mean = make([]float64, c.cols*c.cols), make([]float64, c.cols), make([]float64, c.cols)
+	}
+	clear(l.normal)
+	clear(l.rhs)
+	sumSq, marks, logPrior := c.gather(f, l.normal, l.rhs)
+	if !l.chol.factor(l.normal, c.cols) {
+		return math.Inf(-1)
+	}
+	copy(l.mean, l.rhs)
+	l.chol.solve(l.mean)
+	for k, v := range l.mean {
+		sumSq -= l.rhs[k] * v
+	}
+	return -0.5 * (sumSq + f.logDet + l.chol.logDet() + logPrior + float64(marks)*math.Log(2*math.Pi))
 }
 
 // accumulate adds the whitened innovations to the upper triangle of the normal

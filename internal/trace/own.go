@@ -51,22 +51,22 @@ func (tr *track) learnOwn(c *clock, u tuning) {
 		noise := math.Log(best.noise) / ownNoiseSD
 		return axis(0) + axis(1) - noise*noise/2
 	}
-	for _, step := range []float64{0.6, 0.3} {
-		for a := range 2 {
-			rise(&best.size[a], step, func() float64 { return axis(a) })
-			rise(&best.time[a], step, func() float64 { return axis(a) })
-		}
-		rise(&best.noise, step/4, both)
-	}
 	for a := range 2 {
-		hedgeOwn(&best.size[a], func() float64 { return axis(a) })
+		score := func() float64 { return axis(a) }
+		top := score()
+		for _, step := range []float64{0.6, 0.3} {
+			top = rise(&best.size[a], step, top, score)
+			top = rise(&best.time[a], step, top, score)
+		}
+		hedgeOwn(&best.size[a], top, score)
 	}
+	rise(&best.noise, 0.1, both(), both)
 	tr.part = &best
 }
 
-// rise moves a factor by steps of its logarithm for as long as the score rises.
-func rise(knob *float64, step float64, score func() float64) {
-	top := score()
+// rise moves a factor by steps of its logarithm for as long as the score rises above
+// top, and returns the score reached.
+func rise(knob *float64, step, top float64, score func() float64) float64 {
 	for _, by := range []float64{math.Exp(step), math.Exp(-step)} {
 		was := *knob
 		for range 4 {
@@ -80,14 +80,15 @@ func rise(knob *float64, step float64, score func() float64) {
 			top = v
 		}
 		if *knob != was {
-			return
+			break
 		}
 	}
+	return top
 }
 
-// hedgeOwn raises a size to its mean square under the marks.
-func hedgeOwn(knob *float64, score func() float64) {
-	best, top := *knob, score()
+// hedgeOwn raises a size, whose score is top, to its mean square under the marks.
+func hedgeOwn(knob *float64, top float64, score func() float64) {
+	best := *knob
 	sum, square := 1.0, 1.0
 	for _, k := range []float64{-0.8, -0.4, 0.4, 0.8, 1.2} {
 		factor := math.Exp(k)

@@ -3,8 +3,6 @@ package trace
 import (
 	"math"
 
-	"gonum.org/v1/gonum/mat"
-
 	"underkick/internal/series"
 )
 
@@ -103,18 +101,18 @@ func (p profile) solve(f float64, weight []float64) (fit searchFit, ok bool) {
 			}
 		}
 	}
-	var chol mat.Cholesky
-	if !chol.Factorize(mat.NewSymDense(cols, normal[:])) {
+	var room [cols * cols]float64
+	chol := cholesky{l: room[:]}
+	if !chol.factor(normal[:], cols) {
 		return fit, false
 	}
-	fit.logDet += chol.LogDet()
+	fit.logDet += chol.logDet()
 	for axis := range 2 {
-		b := mat.NewVecDense(cols, rhs[axis][:])
-		sol := mat.NewVecDense(cols, fit.coef[axis][:])
-		if chol.SolveVecTo(sol, b) != nil {
-			return fit, false
+		fit.coef[axis] = rhs[axis]
+		chol.solve(fit.coef[axis][:])
+		for k, v := range fit.coef[axis] {
+			fit.left[axis] -= rhs[axis][k] * v
 		}
-		fit.left[axis] -= mat.Dot(b, sol)
 	}
 	return fit, true
 }

@@ -25,6 +25,7 @@ type student struct {
 	track  *track
 	chains [2]*chain
 	passes [2]*filtered
+	room   [2]likelihood
 	clock  *clock
 }
 
@@ -54,11 +55,7 @@ func (s *student) logLik(u tuning) float64 {
 func (s *student) axisLik(axis int) float64 {
 	ch := s.chains[axis]
 	ch.pass(s.passes[axis])
-	eq := ch.equations(s.passes[axis], ch.cols)
-	if eq == nil {
-		return math.Inf(-1)
-	}
-	return eq.logLik
+	return s.room[axis].of(ch, s.passes[axis])
 }
 
 // class is the tracks from which the common tuning is learnt.
