@@ -26,6 +26,10 @@ func (g *Guess) Seen(times []float64) trace.Seen {
 		}
 	}
 	slices.Sort(lengths)
+	s.Length = lengths[len(lengths)/2]
+	for i := range s.Points {
+		s.Points[i].SD = seenSD * s.Length
+	}
 	for l, src := range sources {
 		s.Habits[l] = &trace.Habit{
 			From: standIn[src.from], To: standIn[src.to], Along: src.along,
@@ -34,7 +38,7 @@ func (g *Guess) Seen(times []float64) trace.Seen {
 	}
 	for l, p := range map[body.Landmark]xy{body.Fingertip: g.start.fingertip(), body.Toe: g.start.toe()} {
 		s.Pointed = append(s.Pointed, body.Mark{
-			Frame: g.start.Frame, Time: times[g.start.Frame-g.From], Landmark: l, X: p.x, Y: p.y, SD: startSD * lengths[len(lengths)/2],
+			Frame: g.start.Frame, Time: times[g.start.Frame-g.From], Landmark: l, X: p.x, Y: p.y, SD: startSD * s.Length,
 		})
 	}
 	slices.SortFunc(s.Pointed, func(a, b body.Mark) int { return int(a.Landmark) - int(b.Landmark) })

@@ -45,10 +45,6 @@ var (
 )
 
 const (
-	kickWidth  = 1.1   // of what comes back in every kick, as 2 sin(pi times the difference of phase)
-	driftKicks = 0.35  // time over which the rest is alike, kicks
-	frameSD    = 0.002 // of the smoothed guess from frame to frame
-	clickSD    = 0.003 // of marks that state no error: 2 px on a body of 720
-	startSD    = 0.006 // of the start's two points, which are pointed at without a loupe
-	seenSD     = 0.006 // of what the network sees from frame to frame
+	startSD = 0.006 // of the start's two points, which are pointed at without a loupe
+	seenSD  = 0.006 // of what the network sees from frame to frame
 )

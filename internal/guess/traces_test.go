@@ -90,46 +90,6 @@ func TestOneMarkedFrameTakesSteadyDifferencesAway(t *testing.T) {
 	}
 }
 
-// TestCorrectionIsTheConditionalMean compares with the formula for one and for
-// two known values written out.
-func TestCorrectionIsTheConditionalMean(t *testing.T) {
-	src := sources[body.Knee]
-	v := src.spread
-	one := newCorrection(src, []difference{{kicks: 1, along: 0.03, across: -0.02, sd: 0.005}})
-	k0, k := v.covariance(0, 0), v.covariance(1.4, 1)
-	noise := 0.005*0.005 + frameSD*frameSD
-	along, across, variance := one.at(1.4)
-	if math.Abs(along-k/(k0+noise)*0.03) > 1e-12 || math.Abs(across+k/(k0+noise)*0.02) > 1e-12 ||
-		math.Abs(variance-(k0+frameSD*frameSD-k*k/(k0+noise))) > 1e-12 {
-		t.Errorf("one: %g %g %g", along, across, variance)
-	}
-	// Two marks of the same difference at the same moment are one of half the noise variance.
-	two := newCorrection(src, []difference{{1, 0.03, 0, 0.005}, {1, 0.03, 0, 0.005}})
-	if along, _, _ := two.at(1.4); math.Abs(along-k/(k0+noise/2)*0.03) > 1e-12 {
-		t.Errorf("two: %g", along)
-	}
-	// A whole kick later the part that comes back is still known.
-	_, _, near := one.at(2)
-	if _, _, far := one.at(2.5); near >= far {
-		t.Errorf("variance %g at the same moment of the next kick, %g at another", near, far)
-	}
-	if along, _, variance := newCorrection(sources[body.Fingertip], nil).at(3); along != sources[body.Fingertip].along ||
-		math.Abs(variance-armSpread.covariance(0, 0)-frameSD*frameSD) > 1e-15 {
-		t.Errorf("nothing known: %g %g", along, variance)
-	}
-}
-
-// TestStretchGrowsWithSurprise: marks far from the guess widen every error.
-func TestStretchGrowsWithSurprise(t *testing.T) {
-	with := func(d float64) float64 {
-		known := []difference{{0.1, d, d, 0.003}, {0.6, -d, d, 0.003}, {1.3, d, -d, 0.003}}
-		return stretch(map[body.Landmark]*correction{body.Knee: newCorrection(sources[body.Knee], known)})
-	}
-	if small, usual, large := with(0), with(0.015), with(0.08); !(small < 1 && small < usual && usual < 1.5 && large > 2) {
-		t.Errorf("stretch %g, %g, %g", small, usual, large)
-	}
-}
-
 // TestNothingIsGuessedOutsideThePicture: the feet are outside at first, and in
 // a picture cut narrower they are never seen.
 func TestNothingIsGuessedOutsideThePicture(t *testing.T) {

@@ -28,6 +28,7 @@ type Seen struct {
 	// as marks with their SD, but a frame that has them does not count as marked.
 	Pointed []body.Mark
 	Habits  [body.NumLandmarks]*Habit // nil for landmarks that are not guessed
+	Length  float64                   // of the body from toe to finger tip; 0 = as the points have it
 }
 
 // seenSD is the usual scatter of seen points, as a share of the body's length.
@@ -52,15 +53,19 @@ var ErrUnseen = errors.New("too little was seen of the swimmer")
 // leastSeen the share of the run's frames its smoothed points must cover.
 const (
 	fewestSeen = 10
-	leastSeen  = 0.8
+	leastSeen  = 0.25
+	mostlySeen = 0.8 // below it a warning is given
 )
 
 // NewGuess smooths what was seen and lays it over times (s, strictly rising, the
-// ones Fit will be given). Landmarks seen on less than 80 % of the run are left out
-// and have to be marked. The error wraps ErrUnseen when none remains; other errors
+// ones Fit will be given). Landmarks seen on less than a quarter of the run are
+// left out and have to be marked. The error wraps ErrUnseen when none remains; other errors
 // are those of Fit about times and points.
 func NewGuess(times []float64, s Seen) (*Guess, error) {
-	length := seenLength(s.Points)
+	length := s.Length
+	if length == 0 {
+		length = together(s.Points).apart(body.Fingertip, body.Toe)
+	}
 	if !(length > 0) {
 		return nil, fmt.Errorf("%w: finger tip and toe were not seen together", ErrUnseen)
 	}
@@ -93,9 +98,6 @@ func NewGuess(times []float64, s Seen) (*Guess, error) {
 	return g, nil
 }
 
-// seenLength is the median distance of finger tip and toe.
-func seenLength(points []body.Mark) float64 { return together(points).apart(body.Fingertip, body.Toe) }
-
 // base is the path about which a guessed landmark's differences are fitted. Unit of
 // the marks.
 type base struct {
@@ -106,6 +108,7 @@ type base struct {
 
 	steady, kick, drift float64
 	scatter             float64 // root mean square standard error of the smoothed path
+	covers              float64 // share of the frames on which it is known
 }
 
 // newBase returns nil where too little of the landmark or of its segment is known.
@@ -137,7 +140,7 @@ func newBase(m body.Motion, l body.Landmark, h Habit, length float64) *base {
 		b.scatter += p.SD[i] * p.SD[i]
 		known++
 	}
-	if float64(known) < leastSeen*float64(n) {
+	if b.covers = float64(known) / float64(n); b.covers < leastSeen {
 		return nil
 	}
 	b.scatter = math.Sqrt(b.scatter / float64(known))

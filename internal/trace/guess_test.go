@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"underkick/internal/body"
@@ -242,7 +243,7 @@ func TestGuessVelocity(t *testing.T) {
 }
 
 // A guess that was lost a little before the end leaves the rest to the marks; one that
-// saw half of the run is not used.
+// saw a tenth of the run is not used.
 func TestLostGuess(t *testing.T) {
 	s := regular(5)
 	times := frames(5/s.tempo, 120)
@@ -257,11 +258,15 @@ func TestLostGuess(t *testing.T) {
 	if sc := s.compare(m, body.Toe); sc.frames != len(times) || sc.rms > 1.5 {
 		t.Errorf("lost at 80 %%: toe off by %.2f %% on %d of %d frames", sc.rms, sc.frames, len(times))
 	}
+	half := mustFitGuess(t, times, nil, mustGuess(t, times, until(0.5)))
+	if len(half.Warnings) != 1 || !strings.Contains(half.Warnings[0], "fingertip, shoulder, hip, knee, ankle, heel, toe") {
+		t.Errorf("lost half-way: warnings %v", half.Warnings)
+	}
 	if sc := s.compare(m, body.Rib); sc.frames != len(times) || sc.rms > 0.8 {
 		t.Errorf("the rib, which is not guessed: %.2f %% on %d frames", sc.rms, sc.frames)
 	}
-	if _, err := NewGuess(times, until(0.5)); !errors.Is(err, ErrUnseen) {
-		t.Errorf("half a guess: %v", err)
+	if _, err := NewGuess(times, until(0.1)); !errors.Is(err, ErrUnseen) {
+		t.Errorf("a tenth of a guess: %v", err)
 	}
 	if _, err := NewGuess(times, Seen{}); !errors.Is(err, ErrUnseen) {
 		t.Errorf("no guess: %v", err)

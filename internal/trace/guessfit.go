@@ -1,8 +1,10 @@
 package trace
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"underkick/internal/body"
 	"underkick/internal/spread"
@@ -89,9 +91,24 @@ func (g *Guess) fit(times []float64, marks []body.Mark, opt Options) (*Traces, e
 		f.tracks, f.threads = append(f.tracks, all[i]), append(f.threads, th)
 	}
 	f.report()
+	f.Warnings = append(f.Warnings, g.gaps()...)
 	last, _ := slices.BinarySearch(f.Outliers, len(marks))
 	f.Outliers = f.Outliers[:last] // the places pointed at are no marks
 	return f, nil
+}
+
+// gaps says which landmarks were seen on a part of the run only.
+func (g *Guess) gaps() []string {
+	var names []string
+	for l, b := range g.bases {
+		if b != nil && b.covers < mostlySeen {
+			names = append(names, body.Landmark(l).String())
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("the guess does not cover all of the run (%s): where it is missing, only landmarks marked on at least %d frames are traced", strings.Join(names, ", "), Fewest)}
 }
 
 // marked returns the tracks that stand on marks alone: of landmarks that are not
