@@ -22,9 +22,12 @@ func printWorth(w io.Writer, v *poolside.Worth) error {
 	if r.Sentence != "" {
 		fmt.Fprintln(w, r.Sentence)
 	}
+	if r.Practice != "" && r.Practice != r.Limiter {
+		fmt.Fprintf(w, "practise first: %s, which gains at the same effort\n", r.Practice)
+	}
 	fmt.Fprintln(w, "Model estimates, if everything else stays:")
 	t := tabwriter.NewWriter(w, 0, 4, 2, ' ', 0)
-	fmt.Fprintln(t, "  \talone\tband\tshare\tsame effort\tpower\tevidence")
+	fmt.Fprintln(t, "  \tsame effort\talone\tband\tshare\tpower\tevidence")
 	for _, p := range r.Parts {
 		name := p.Quality.String()
 		if p.Step != "" {
@@ -34,6 +37,9 @@ func printWorth(w io.Writer, v *poolside.Worth) error {
 	}
 	for _, c := range r.Changes {
 		line(t, c.Change.String(), c.SpeedChange, math.NaN(), c.EqualEffort, c.PowerChange, c.Evidence)
+	}
+	if c := r.Together; c != nil {
+		line(t, "all together", c.SpeedChange, math.NaN(), c.EqualEffort, c.PowerChange, "")
 	}
 	if err := t.Flush(); err != nil {
 		return fmt.Errorf("print the estimate: %w", err)
@@ -63,7 +69,7 @@ func line(w io.Writer, name string, b worth.Band, share, equal, power float64, e
 	if !math.IsNaN(b.Low) {
 		band = fmt.Sprintf("%.2f to %.2f m/s", b.Low, b.High)
 	}
-	fmt.Fprintf(w, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\n", name, change(b.Value), band, change(share), change(equal), percent(power), worth.Label(evidence))
+	fmt.Fprintf(w, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\n", name, change(equal), change(b.Value), band, change(share), percent(power), worth.Label(evidence))
 }
 
 // printEvidence writes out what the table names in short.

@@ -30,7 +30,7 @@ named. Without it only fixed steps are tried.
 OTHER is a landmark table, or a clip where marks= is given. Frame rate, scale and
 plane are those of the run unless given. May be repeated, or followed by more.
 
---change NAME=AMOUNT, may be repeated:
+--change NAME=AMOUNT, may be repeated; several are answered one by one and together:
 `)
 	for _, k := range worth.Kinds() {
 		fmt.Fprintf(&b, "  %-17s %-4s %s\n", k.Name, k.Unit, k.Words)
@@ -51,6 +51,8 @@ type worthOptions struct {
 	against     []string
 	changes     []worth.Change
 	sameMarking bool
+	touched     string
+	depth       float64
 	asJSON      bool
 }
 
@@ -68,6 +70,8 @@ func runWorth(ctx context.Context, c command, args []string, s streams) error {
 		o.changes = append(o.changes, change)
 		return err
 	})
+	f.StringVar(&o.touched, "touched", "", "what the swimmer touched during the kicks: `surface, wall` or none; then there is no estimate")
+	f.Float64Var(&o.depth, "depth", 0, "depth of the hip below the surface in `M`; too little gives no estimate")
 	f.BoolVar(&o.asJSON, "json", false, "print JSON")
 	names, err := f.parse(args, worthHelp())
 	if err != nil {
@@ -78,6 +82,12 @@ func runWorth(ctx context.Context, c command, args []string, s streams) error {
 	}
 	if err := o.check(names); err != nil {
 		return err
+	}
+	if o.touched != "" && o.touched != "none" && o.touched != "surface" && o.touched != "wall" {
+		return usagef("--touched is surface, wall or none, not %q", o.touched)
+	}
+	if !(o.depth >= 0 && o.depth <= 20) {
+		return usagef("--depth is 0 to 20 m, not %g", o.depth)
 	}
 	return o.run(ctx, s)
 }
@@ -195,7 +205,7 @@ func tellDraws(w io.Writer) func(done, total int) {
 }
 
 func (o *worthOptions) run(ctx context.Context, s streams) error {
-	req := poolside.WorthRequest{SameMarking: o.sameMarking, Changes: o.changes}
+	req := poolside.WorthRequest{SameMarking: o.sameMarking, Changes: o.changes, Touched: o.touched, Depth: o.depth}
 	for _, text := range o.against {
 		r, err := o.reference(text)
 		if err != nil {

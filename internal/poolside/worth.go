@@ -15,6 +15,8 @@ type WorthRequest struct {
 	Against     []FileRequest // reference runs of the same swimmer; Subject and Supine are Run's
 	SameMarking bool          // all runs were marked alike
 	Changes     []worth.Change
+	Touched     string                // what the swimmer touched in the run, "surface", "wall"; "" = nothing
+	Depth       float64               // of the hip in the run, m; 0 = not known
 	Progress    func(done, total int) // told of every error draw; nil = nobody
 }
 
@@ -43,6 +45,7 @@ func WorthOfFiles(ctx context.Context, req WorthRequest) (*Worth, error) {
 	}
 	out := &Worth{Warnings: slices.Clone(own.Result.Warnings)}
 	in := worth.Input{Run: own.worthRun(), SameMarking: req.SameMarking, Changes: req.Changes, Seed: worthSeed, Progress: req.Progress}
+	in.Run.Touched, in.Run.Depth = req.Touched, req.Depth
 	if in.Subject, err = own.subject(req.Run.Subject); err != nil {
 		return nil, err
 	}

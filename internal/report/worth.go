@@ -16,6 +16,7 @@ type WorthDocument struct {
 	Limiter     string        `json:"limiter"` // facing, sweep, build, tempo or none
 	Reason      string        `json:"reason"`
 	Sentence    string        `json:"sentence"`
+	Practice    string        `json:"practise_first"` // gains at the same effort come before others; "" for none
 	Refused     bool          `json:"refused"`
 	Reference   string        `json:"reference"` // run or step
 	Speed       Num           `json:"speed"`
@@ -24,6 +25,7 @@ type WorthDocument struct {
 	Unexplained Num           `json:"unexplained"`
 	UnexplSD    Num           `json:"unexplained_sd"`
 	Changes     []ChangeEntry `json:"changes"`
+	Together    *WorthSum     `json:"changes_together"` // null with fewer than two changes
 	Factor      Num           `json:"personal_factor"`
 	Push        []PushEntry   `json:"push"`
 	Flags       []WorthFlag   `json:"quality_flags"`
@@ -60,6 +62,16 @@ type ChangeEntry struct {
 	Evidence    string `json:"evidence"`
 }
 
+// WorthSum answers several what-ifs made together.
+type WorthSum struct {
+	What        string `json:"what"`
+	SpeedChange Num    `json:"speed_change"`
+	Low         Num    `json:"low"`
+	High        Num    `json:"high"`
+	EqualEffort Num    `json:"equal_effort"`
+	PowerChange Num    `json:"power_change"`
+}
+
 // PushEntry is one kick's push against the run's best.
 type PushEntry struct {
 	Kick      int `json:"kick"`
@@ -77,7 +89,7 @@ type WorthFlag struct {
 // measurement.
 func NewWorthDocument(r *worth.Result, warnings []string) WorthDocument {
 	d := WorthDocument{
-		Method: worth.Method, Limiter: r.Limiter, Reason: r.Reason, Sentence: r.Sentence, Refused: r.Refused, Reference: r.Reference,
+		Method: worth.Method, Limiter: r.Limiter, Reason: r.Reason, Sentence: r.Sentence, Practice: r.Practice, Refused: r.Refused, Reference: r.Reference,
 		Speed: Num(r.Speed), Against: Num(r.Against), Unexplained: Num(r.Unexplained.Value), UnexplSD: Num(r.Unexplained.SD),
 		Draws: r.Draws, Dropped: r.Dropped, Worth: []WorthEntry{}, Changes: []ChangeEntry{}, Push: []PushEntry{}, Flags: []WorthFlag{}, Warnings: append([]string{}, warnings...),
 	}
@@ -99,6 +111,12 @@ func NewWorthDocument(r *worth.Result, warnings []string) WorthDocument {
 			SpeedChange: Num(c.SpeedChange.Value), Low: Num(c.SpeedChange.Low), High: Num(c.SpeedChange.High),
 			EqualEffort: Num(c.EqualEffort), PowerChange: Num(c.PowerChange), Evidence: c.Evidence,
 		})
+	}
+	if t := r.Together; t != nil {
+		d.Together = &WorthSum{
+			What: t.Words, SpeedChange: Num(t.SpeedChange.Value), Low: Num(t.SpeedChange.Low), High: Num(t.SpeedChange.High),
+			EqualEffort: Num(t.EqualEffort), PowerChange: Num(t.PowerChange),
+		}
 	}
 	for _, p := range r.Push {
 		d.Push = append(d.Push, PushEntry{Kick: p.Kick, Index: Num(p.Index), FeetShare: Num(p.FeetShare)})

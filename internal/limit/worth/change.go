@@ -23,7 +23,7 @@ type Kind struct {
 	High     float64
 	Words    string // what is changed
 	Evidence string // what speaks for the answer besides the model
-	apply    func(m *swim.Model, o *swim.Orbit, amount float64) (swim.Kick, error)
+	apply    func(c *changing, amount float64) error
 }
 
 const deg = math.Pi / 180
@@ -36,61 +36,87 @@ const (
 	evidenceSweep = "experiment on a machine: thrust goes with the square of tempo times travel (Johnson and Goldfarb 2024); the size is the model's"
 )
 
+// kinds are in the order in which changes are made together: the joints' shape first, so
+// that a sweep is measured on the kick that is swum, the tempo last.
 var kinds = []Kind{
-	{
-		"foot", "deg", -40, 40, "the foot pointed further at the pointed end of its range", evidenceFoot,
-		pointed,
-	},
-	{
-		"sweep", "cm", -25, 25, "more toe travel at the same tempo", evidenceSweep,
-		func(m *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) { return m.Wider(o, a/100) },
-	},
-	{"sweep_same_speed", "cm", -25, 25, "more toe travel at the same foot speed, so at a lower tempo", evidenceSweep, slowerAndWider},
-	{
-		"hip_end", "deg", -30, 30, "the hip bent further at the end of the downkick", modelOnly,
-		func(_ *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) {
-			_, bottom, _ := o.Toe()
-			return o.Kick.HipAtEnd(a*deg, bottom), nil
-		},
-	},
-	{
-		"peak", "%", -25, 25, "the foot fastest later, by a share of the downkick's duration", modelOnly + "; the model does not resolve its sign",
-		func(_ *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) {
-			top, bottom, _ := o.Toe()
-			return o.Kick.Later(a/100, top, bottom), nil
-		},
-	},
-	{
-		"tempo", "%", -50, 50, "more kicks per second with the same kick", evidenceTempo,
-		func(_ *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) { return o.Kick.Faster(1 + a/100), nil },
-	},
-	{
-		"knee", "%", -50, 50, "more knee bend throughout", modelOnly,
-		func(_ *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) {
-			return o.Kick.KneeBent(1 + a/100), nil
-		},
-	},
+	{"foot", "deg", -40, 40, "the foot pointed further at the pointed end of its range", evidenceFoot, pointed},
+	{"knee", "%", -50, 50, "more knee bend throughout", modelOnly, func(c *changing, a float64) error {
+		return c.to(c.kick.KneeBent(1 + a/100))
+	}},
+	{"hip_end", "deg", -30, 30, "the hip bent further at the end of the downkick", modelOnly, func(c *changing, a float64) error {
+		_, bottom, _ := c.from.Toe()
+		return c.to(c.kick.HipAtEnd(a*deg, bottom))
+	}},
+	{"peak", "%", -25, 25, "the foot fastest later, by a share of the downkick's duration", modelOnly + "; the model does not resolve its sign", func(c *changing, a float64) error {
+		top, bottom, _ := c.from.Toe()
+		return c.to(c.kick.Later(a/100, top, bottom))
+	}},
+	{"sweep", "cm", -25, 25, "more toe travel at the same tempo", evidenceSweep, func(c *changing, a float64) error {
+		_, err := c.widen(a / 100)
+		return err
+	}},
+	{"sweep_same_speed", "cm", -25, 25, "more toe travel at the same foot speed, so at a lower tempo", evidenceSweep, func(c *changing, a float64) error {
+		travel, err := c.widen(a / 100)
+		if err != nil {
+			return err
+		}
+		return c.to(c.kick.Faster(travel / (travel + a/100)))
+	}},
+	{"tempo", "%", -50, 50, "more kicks per second with the same kick", evidenceTempo, func(c *changing, a float64) error {
+		return c.to(c.kick.Faster(1 + a/100))
+	}},
+}
+
+// changing is a kick on its way from the measured one to one with every change made.
+type changing struct {
+	model *swim.Model
+	from  *swim.Orbit // the measured kick: phases of toe top and bottom are its
+	steps int
+	kick  swim.Kick   // with the changes made so far
+	swum  *swim.Orbit // its swim; nil where it was not swum yet
+}
+
+func (c *changing) to(k swim.Kick) error {
+	c.kick, c.swum = k, nil
+	return nil
+}
+
+// swim swims the kick as it is now.
+func (c *changing) swim() (*swim.Orbit, error) {
+	if c.swum != nil {
+		return c.swum, nil
+	}
+	o, err := c.model.Swim(c.kick, swim.Options{Steps: c.steps, DragFactor: c.from.DragFactor, Warm: c.from})
+	c.swum = o
+	return o, err
+}
+
+// widen lets the toes travel further by gain, m, and returns their travel before.
+func (c *changing) widen(gain float64) (travel float64, err error) {
+	o, err := c.swim()
+	if err != nil {
+		return 0, err
+	}
+	_, _, travel = o.Toe()
+	k, err := c.model.Wider(o, gain)
+	if err != nil {
+		return 0, err
+	}
+	return travel, c.to(k)
 }
 
 // pointed refuses to take more of the ankle's range than there is.
-func pointed(_ *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) {
-	ankle := o.Kick.Joints[body.AnkleJoint]
+func pointed(c *changing, a float64) error {
+	ankle := c.kick.Joints[body.AnkleJoint]
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for i := range 128 {
 		x := ankle.At(float64(i) / 128)
 		lo, hi = math.Min(lo, x), math.Max(hi, x)
 	}
 	if hi-lo+a*deg < 0 {
-		return swim.Kick{}, fmt.Errorf("the ankle moves through %.0f deg only; the foot cannot be pointed %.0f deg less", (hi-lo)/deg, -a)
+		return fmt.Errorf("the ankle moves through %.0f deg only; the foot cannot be pointed %.0f deg less", (hi-lo)/deg, -a)
 	}
-	return o.Kick.Pointed(a * deg), nil
-}
-
-// slowerAndWider widens the kick and slows it so that tempo times travel stays.
-func slowerAndWider(m *swim.Model, o *swim.Orbit, a float64) (swim.Kick, error) {
-	_, _, travel := o.Toe()
-	k, err := m.Wider(o, a/100)
-	return k.Faster(travel / (travel + a/100)), err
+	return c.to(c.kick.Pointed(a * deg))
 }
 
 // Kinds lists the changes that may be asked, in the order of the help page.
@@ -144,17 +170,49 @@ type answer struct {
 
 // ask swims the changed kick of o.
 func (c Change) ask(m *swim.Model, o *swim.Orbit, steps int) (answer, error) {
-	kind, err := c.kind()
-	if err != nil {
-		return answer{}, err
+	return askTogether(m, o, []Change{c}, steps)
+}
+
+// askTogether swims the kick of o with all changes made, in the order of the kinds.
+func askTogether(m *swim.Model, o *swim.Orbit, changes []Change, steps int) (answer, error) {
+	c := changing{model: m, from: o, steps: steps, kick: o.Kick, swum: o}
+	for _, k := range kinds {
+		for _, asked := range changes {
+			if asked.Name != k.Name || asked.Amount == 0 {
+				continue
+			}
+			if err := k.apply(&c, asked.Amount); err != nil {
+				return answer{}, fmt.Errorf("%v: %w", asked, err)
+			}
+		}
 	}
-	k, err := kind.apply(m, o, c.Amount)
+	after, err := c.swim()
 	if err != nil {
-		return answer{}, err
-	}
-	after, err := m.Swim(k, swim.Options{Steps: steps, DragFactor: o.DragFactor, Warm: o})
-	if err != nil {
-		return answer{}, fmt.Errorf("swim with %v: %w", c, err)
+		return answer{}, fmt.Errorf("swim with %s: %w", Together(changes), err)
 	}
 	return answer{after.Speed - o.Speed, after}, nil
+}
+
+// Together writes changes as "foot +10 deg and tempo +5 %".
+func Together(changes []Change) string {
+	parts := make([]string, len(changes))
+	for i, c := range changes {
+		parts[i] = c.String()
+	}
+	return strings.Join(parts, " and ")
+}
+
+// check returns an error if one of the changes cannot be asked, or one is asked twice.
+func check(changes []Change) error {
+	seen := map[string]bool{}
+	for _, c := range changes {
+		if err := c.Check(); err != nil {
+			return err
+		}
+		if seen[c.Name] {
+			return fmt.Errorf("%s is asked twice; give its whole amount once", c.Name)
+		}
+		seen[c.Name] = true
+	}
+	return nil
 }

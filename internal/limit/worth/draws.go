@@ -120,7 +120,7 @@ func (e *estimator) varies(i int) bool { return len(e.against) == 0 || i%2 == 1 
 
 // draw is one draw; a number without a steady swim is NaN.
 func (e *estimator) draw(rng *rand.Rand, coefficients bool) []float64 {
-	row := make([]float64, changesAt+len(e.asked))
+	row := make([]float64, changesAt+len(e.asked)+1) // the last is all changes together
 	for i := range row {
 		row[i] = math.NaN()
 	}
@@ -151,6 +151,11 @@ func (e *estimator) draw(rng *rand.Rand, coefficients bool) []float64 {
 	for i, c := range e.asked {
 		if a, err := c.ask(m, base, drawSteps); err == nil {
 			row[changesAt+i] = a.speed
+		}
+	}
+	if e.result.Together != nil {
+		if a, err := askTogether(m, base, e.Changes, drawSteps); err == nil {
+			row[changesAt+len(e.asked)] = a.speed
 		}
 	}
 	return row
@@ -188,6 +193,14 @@ func (e *estimator) spreadOver(rows [][]float64) {
 		e.widen(b, rows, changesAt+i)
 		if c := r.Changes[i].Change; c.Name == "foot" && c.Amount > 0 {
 			b.Low = math.Min(b.Low, 0) // the published gain was not significant
+		}
+	}
+	if r.Together != nil {
+		e.widen(&r.Together.SpeedChange, rows, changesAt+len(e.asked))
+		for _, l := range r.Changes {
+			if b := &r.Together.SpeedChange; l.Name == "foot" && l.Amount > 0 {
+				b.Low = math.Min(b.Low, b.Value-l.SpeedChange.Value)
+			}
 		}
 	}
 }

@@ -37,7 +37,7 @@ func refuse(r Run, whose string, fewest int) []string {
 	if missing := absent(res); missing != "" {
 		return []string{fmt.Sprintf("The model needs the %s, which is not marked in %s.", missing, whose)}
 	}
-	var why []string
+	why := touching(r, whose)
 	if res.Counted < fewest {
 		why = append(why, fmt.Sprintf("%s has %s; at least %d are needed.", title(whose), count(res.Counted), fewest))
 	}
@@ -55,6 +55,26 @@ func refuse(r Run, whose string, fewest int) []string {
 	}
 	return looseBody(r, whose)
 }
+
+// touching says if surface or wall is too near: the model's water is still, deep and wide.
+func touching(r Run, whose string) []string {
+	if r.Touched == "surface" || r.Touched == "wall" {
+		return []string{fmt.Sprintf("%s touches the %s; the model knows open water only. Choose frames where it does not.", title(whose), r.Touched)}
+	}
+	speed, ok := r.Result.Measure("speed")
+	if !ok || !(r.Depth > 0) || math.IsNaN(speed.Value) {
+		return nil
+	}
+	if least := leastDepth(speed.Value); r.Depth < least {
+		return []string{fmt.Sprintf("%s is swum %.1f m deep; at %.1f m/s the model needs %.1f m, because it knows no waves.", title(whose), r.Depth, speed.Value, least)}
+	}
+	return nil
+}
+
+// leastDepth is the depth below which waves add little to the drag (under 5 %), m: 0.5 m
+// at 1 m/s and 0.7 m at 2 m/s (Vennell et al. 2006, as
+// quoted), straight between and held below.
+func leastDepth(speed float64) float64 { return 0.5 + 0.2*math.Max(0, speed-1) }
 
 // absent names a landmark that the joint angles need and that is not there, "" if none.
 func absent(res *kick.Result) string {

@@ -4,13 +4,14 @@ import "underkick/internal/swim"
 
 // Method names this version of the estimate. It changes whenever a result may change
 // for the same input.
-const Method = "worth/1"
+const Method = "worth/2"
 
 // Result is what the parts of a kick are worth to one swimmer: model estimates.
 type Result struct {
 	Limiter   string // "facing", "sweep", "build", "tempo", or "none"
 	Reason    string // why that, in sentences
 	Sentence  string // what the model expects of the limiter, "" for "none"
+	Practice  string // the quality to practise first: gains at the same effort come before others; "" for none
 	Refused   bool   // the input is too poor: Reason says why, and there is no number
 	Reference string // "run": the reference is a run of the swimmer; "step": fixed steps
 
@@ -19,8 +20,9 @@ type Result struct {
 	Parts       []PartLine // facing, sweep, build, tempo, rest; nil when refused
 	Unexplained Band       // measured difference less the sum of the Shapley values, m/s; NaN for steps
 	Changes     []ChangeLine
-	Push        []PushLine // of every counted kick; nil where landmarks have gaps
-	Flags       []Flag     // what makes the estimate doubtful
+	Together    *TogetherLine // all Changes made together; nil with fewer than two, or one asked twice
+	Push        []PushLine    // of every counted kick; nil where landmarks have gaps
+	Flags       []Flag        // what makes the estimate doubtful
 
 	Draws   int // error draws behind the bands; 0 = the bands are not known
 	Dropped int // of them without a steady swim
@@ -52,6 +54,14 @@ type ChangeLine struct {
 	EqualEffort float64 // m/s at unchanged power, by slowing the tempo
 	PowerChange float64 // as a fraction
 	Evidence    string
+}
+
+// TogetherLine answers several what-ifs made together.
+type TogetherLine struct {
+	Words       string  // "foot +10 deg and tempo +5 %"
+	SpeedChange Band    // m/s
+	EqualEffort float64 // m/s at unchanged power
+	PowerChange float64 // as a fraction
 }
 
 // Flag says what makes an estimate doubtful.

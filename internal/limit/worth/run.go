@@ -25,6 +25,11 @@ type Run struct {
 	// Offset is the standard error, per axis of its segment, of each landmark's constant
 	// marking offset in this clip, m; 0 = kick.DefaultOffset, negative = none.
 	Offset float64
+	// Depth of the hip below the surface, m; 0 = not known.
+	Depth float64
+	// Touched is what the swimmer touched during the kicks, "surface" or "wall"; "" or
+	// "none" = nothing, or not known.
+	Touched string
 }
 
 // chained are the landmarks that joint angles need; the wrist stands in for the finger tip.

@@ -23,7 +23,7 @@ func (r *Result) name() {
 	r.Limiter = "none"
 	best, value := "", 0.0
 	compete := func(who string, b Band) {
-		if b.Value > leastShare*r.Speed && b.Value > leastSDs*b.SD && b.Value > value {
+		if r.competes(b) && b.Value > value {
 			best, value = who, b.Value
 		}
 	}
@@ -45,7 +45,29 @@ func (r *Result) name() {
 	default:
 		r.Limiter = best
 		r.lead()
+		r.Practice = r.practice()
 	}
+}
+
+// competes reports whether a number is above 2 % of the speed and twice its own error.
+func (r *Result) competes(b Band) bool {
+	return b.Value > leastShare*r.Speed && b.Value > leastSDs*b.SD
+}
+
+// practice chooses the quality to practise first once a limiter is named: the limiter,
+// unless it gains only by working harder and another quality that competes does not.
+func (r *Result) practice() string {
+	best, value := r.Limiter, 0.0
+	for _, l := range r.Parts {
+		switch {
+		case l.Quality == Rest || !(l.EqualEffort >= sameEffort) || !r.competes(l.Shapley) || !(l.SpeedChange.Value > 0):
+		case l.Quality.String() == r.Limiter:
+			return r.Limiter
+		case l.Shapley.Value > value:
+			best, value = l.Quality.String(), l.Shapley.Value
+		}
+	}
+	return best
 }
 
 // alone is what a part is worth alone, m/s.
@@ -67,13 +89,20 @@ func (r *Result) lead() {
 		r.Reason = fmt.Sprintf("%s carries the largest share of the difference to the reference run: %s of %s.",
 			title(r.Limiter), about(l.Shapley), signed(r.Against-r.Speed))
 		r.Sentence = fmt.Sprintf("The model expects about %s if %s were as in the reference run and everything else stays", about(l.SpeedChange), r.Limiter)
-		if l.EqualEffort <= 0 {
-			r.Sentence += ", only by working harder"
-		} else {
-			r.Sentence += fmt.Sprintf(", about %s of it at the same effort", signed(math.Min(l.EqualEffort, l.SpeedChange.Value)))
-		}
-		r.Sentence += fmt.Sprintf(" (evidence: %s).", Label(l.Evidence))
+		r.Sentence += harder(l.EqualEffort, l.SpeedChange.Value) + fmt.Sprintf(" (evidence: %s).", Label(l.Evidence))
 	}
+}
+
+// sameEffort is the least change at the same effort that is worth saying, m/s: one below
+// it would read "+0.00 m/s of it".
+const sameEffort = 0.005
+
+// harder says in half a sentence how much of a change comes at the same effort.
+func harder(equal, whole float64) string {
+	if !(equal >= sameEffort) {
+		return ", only by working harder"
+	}
+	return fmt.Sprintf(", about %s of it at the same effort", signed(math.Min(equal, whole)))
 }
 
 // nameStep chooses among steps: a limiter only if one step's band lies wholly above all
@@ -91,8 +120,10 @@ func (r *Result) nameStep(tried []ChangeLine) {
 		}
 		if above {
 			r.Limiter = steps[i].part.String()
+			r.Practice = r.Limiter
 			r.Reason = fmt.Sprintf("There is no reference run of this swimmer to compare with. Of the fixed steps tried, %v (%s) is worth clearly most.", l.Change, l.Words)
-			r.Sentence = fmt.Sprintf("The model expects about %s from %v, if everything else stays (evidence: %s).", about(l.SpeedChange), l.Change, Label(l.Evidence))
+			r.Sentence = fmt.Sprintf("The model expects about %s from %v if everything else stays%s (evidence: %s).",
+				about(l.SpeedChange), l.Change, harder(l.EqualEffort, l.SpeedChange.Value), Label(l.Evidence))
 		}
 	}
 }

@@ -136,7 +136,10 @@ func (e *estimator) central() error {
 		}
 	}
 	e.asked = append(e.asked, e.Changes...)
-	return e.fill()
+	if err := e.fill(); err != nil {
+		return err
+	}
+	return e.fillTogether()
 }
 
 const noSwim = "The model finds no steady swim for this kick. Check the marks and the scale."
@@ -167,6 +170,22 @@ func (e *estimator) fill() error {
 	if e.shares != nil {
 		e.result.Unexplained = point(e.result.Against - e.result.Speed - e.shares.total)
 	}
+	return nil
+}
+
+// fillTogether answers all changes made together. Changes of which one is asked twice are
+// alternatives and are not.
+func (e *estimator) fillTogether() error {
+	if len(e.Changes) < 2 || check(e.Changes) != nil {
+		return nil
+	}
+	a, err := askTogether(e.model, e.base, e.Changes, centralSteps)
+	if err != nil {
+		return err
+	}
+	t := &TogetherLine{Words: Together(e.Changes), SpeedChange: point(a.speed)}
+	t.EqualEffort, t.PowerChange = effort(e.base, a.after)
+	e.result.Together = t
 	return nil
 }
 
