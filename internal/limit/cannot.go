@@ -32,7 +32,14 @@ func cannotTell(in Input, f *Finding) []string {
 		say(fmt.Sprintf("The squad has too few repeated runs for its own typical error. %.2f %% is borrowed from skilled men (%s); facing and build were not measured there.",
 			100*BorrowedError, BorrowedSource.Cite()))
 	}
-	say("What a change of a quality would be worth in speed is not estimated.")
+	switch w := in.Worth; {
+	case w == nil:
+		say("What a change of a quality would be worth in speed is not estimated.")
+	case w.Refused:
+		say("What a change of a quality would be worth in speed is not estimated. " + w.Reason)
+	case w.Reference == "step":
+		say("Without a better run of the same swimmer nothing tells which quality this kick lost. Name one as the reference.")
+	}
 	return list
 }
 
@@ -79,6 +86,9 @@ func cautions(in Input, f *Finding) []string {
 	}
 	if s := fold(in.Now.Conditions.Start); s == "push-off" || s == "dive" {
 		list = append(list, fmt.Sprintf("The run began with a %s. Speed may still hold some of it.", s))
+	}
+	if in.Worth != nil && !in.Worth.Refused {
+		list = append(list, "What a quality is worth is a model's estimate for comparing kicks of one swimmer, no measurement and no promise.")
 	}
 	if f.Group != NoGroup {
 		list = append(list, "Published ranges rest on small samples. They are no norm for one swimmer.")

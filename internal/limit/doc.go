@@ -8,15 +8,17 @@
 // order:
 //
 //  1. fewer than three whole, steady kicks: no finding;
-//  2. a quality that changed against the swimmer's own earlier visit by more
+//  2. the quality that the sub-package worth names as the limiter, with what the
+//     model expects of it in speed;
+//  3. a quality that changed against the swimmer's own earlier visit by more
 //     than the smallest real change, like compared with like;
-//  3. a measure whose whole 95 % band lies outside mean ± 2 SD of a published
+//  4. a measure whose whole 95 % band lies outside mean ± 2 SD of a published
 //     sample that was read in its own source;
-//  4. else: no single quality stands out.
+//  5. else: no single quality stands out.
 //
-// It does not say which quality holds the swimmer back: that needs the worth of
-// each quality in speed, which its sub-package worth estimates. It never speaks
-// of force or power, and never of a difference smaller than its band.
+// Where worth was estimated against a run of the same swimmer and names none, the
+// sentences of 3 and 4 begin by saying so. It never speaks of force or power, and never
+// of a difference smaller than its band.
 //
 // # Published ranges
 //

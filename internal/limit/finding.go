@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"underkick/internal/kick"
+	"underkick/internal/limit/worth"
 )
 
 // Input is everything a finding stands on.
@@ -23,6 +24,10 @@ type Input struct {
 	// Treated is the id of the measure being practised; with speed it is judged
 	// without correction for many comparisons. "" = none.
 	Treated string
+
+	// Worth is what the qualities are worth to this swimmer in speed; nil = not estimated,
+	// or not yet.
+	Worth *worth.Result
 }
 
 // Kind is what the finding's sentence rests on.
@@ -31,13 +36,13 @@ type Kind string
 // The kinds, in the order of the rule.
 const (
 	TooFew    Kind = "too few kicks"
+	Worthy    Kind = "worth"
 	Changed   Kind = "changed"
 	OutOfLine Kind = "outside the published range"
 	NoneOut   Kind = "nothing stands out"
 )
 
-// Finding is what one run says, first form: what stands out, not what it would
-// be worth.
+// Finding is what one run says.
 type Finding struct {
 	Kind     Kind
 	Sentence string // one plain sentence
@@ -45,7 +50,9 @@ type Finding struct {
 	Rule     string // by which rule the sentence was chosen
 	Doubt    string // what is to be checked before the sentence is believed, "" = nothing
 
-	Quality   string // "facing", "sweep", "build" where the sentence names one, else ""
+	Quality   string // "facing", "sweep", "build", and "tempo" by worth, where the sentence names one, else ""
+	Practice  string // by worth: the quality to practise first; gains at the same effort come first; "" = none
+	WorthWhy  string // why worth names that, or names none or could not be estimated; "" = not estimated
 	Evidence  Evidence
 	Qualities []Quality    // facing, sweep, build
 	Context   []Comparison // speed and rhythm, and the angles with a published range
@@ -70,6 +77,8 @@ const (
 	ruleTooFew  = "A finding needs three whole, steady kicks."
 	ruleChanged = "The quality that changed most against the earlier visit, beyond the smallest real change."
 	ruleOut     = "The measure furthest outside two standard deviations of a published sample, with its whole band."
+	ruleWorth   = "The quality with the largest share of the difference to the reference run, above 2 % of the speed and twice its own error. A model's estimate."
+	ruleStep    = "Of fixed steps tried in the model, the one whose band lies above all others."
 	ruleNothing = "No like earlier run and no published range with a spread was there to judge by."
 	ruleNone    = "No quality changed beyond the smallest real change. No band lies outside two standard deviations of a published sample."
 )
@@ -90,6 +99,7 @@ func Find(in Input) *Finding {
 		}
 	}
 	f.Flags = Implausible(in.Now.Result)
+	r.worth = in.Worth
 	f.conclude(r)
 	if len(f.Flags) > 0 {
 		f.Doubt = f.Flags[0].Text
@@ -104,6 +114,10 @@ func (f *Finding) conclude(r reader) {
 	if f.tooFew(r) {
 		return
 	}
+	if f.fromWorth(r) {
+		return
+	}
+	defer f.noWorth(r)
 	if c, ok := mostChanged(f.Changes); ok {
 		f.fromChange(r, c)
 		return

@@ -5,6 +5,7 @@ import (
 
 	"underkick/internal/body"
 	"underkick/internal/kick"
+	"underkick/internal/limit/worth"
 )
 
 // Comparison is one measure of the run beside everything it can be held against.
@@ -152,6 +153,7 @@ type reader struct {
 	earlier []Run
 	group   Group
 	sex     body.Sex
+	worth   *worth.Result // nil = not estimated
 }
 
 func (r reader) get(id string) (kick.Measure, bool) {
