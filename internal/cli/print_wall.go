@@ -36,6 +36,9 @@ func printWalls(w io.Writer, a *poolside.WallAnswer) error {
 		if !l.Refused {
 			window = fmt.Sprintf("%.1f to %.1f", l.Window[0], l.Window[1])
 		}
+		if l.Kicks == 0 {
+			window = "-"
+		}
 		if l.Kicks >= 0 {
 			kicks, fast = fmt.Sprint(l.Kicks), fmt.Sprintf("%d to %d", l.AsFast[0], l.AsFast[1])
 		}

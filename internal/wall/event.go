@@ -52,6 +52,8 @@ type Race struct {
 	Worth   Given            // gain in kicking speed to be tried on all walls, m/s; zero = none
 	Mark    float64          // m
 	Height  float64          // m
+	UpStart float64          // nearest place where the head can be up after the dive, m; 0 = not known
+	UpTurn  float64          // and after a push-off
 	Seed    uint64
 	Draws   int
 	kinds   map[kind]*planner // of walls already planned
@@ -120,13 +122,13 @@ func PlanRace(ctx context.Context, r Race) (*Sheet, error) {
 // question is the question of one kind of wall. The backstroke starts in the water: its
 // start is planned from the push-off unless an entry was measured.
 func (r *Race) question(k kind) Question {
-	q := Question{Swimmer: r.Swimmer, Entry: r.Turn, Stroke: k.stroke, Mark: r.Mark, Height: r.Height, Seed: r.Seed, Draws: r.Draws}
+	q := Question{Swimmer: r.Swimmer, Entry: r.Turn, Stroke: k.stroke, Mark: r.Mark, Height: r.Height, Up: r.UpTurn, Seed: r.Seed, Draws: r.Draws}
 	q.Swimmer.Surface = r.Surface[k.stroke]
 	if own, ok := r.Kick[k.stroke]; ok {
 		q.Swimmer.Kick = own
 	}
 	if k.start && (k.stroke != Backstroke || r.Start.Speed.Known()) {
-		q.Entry, q.Dive = r.Start, k.stroke != Backstroke
+		q.Entry, q.Dive, q.Up = r.Start, k.stroke != Backstroke, r.UpStart
 	}
 	return q
 }
@@ -156,7 +158,8 @@ func (p *planner) faster(by Given) *planner {
 		f.draws[i] = s
 		f.draws[i].kick.Speed = max(speedRange[0], s.kick.Speed+by.Value+by.SD*p.shift[i])
 	}
-	f.answer()
+	f.window()
+	f.choose()
 	return f
 }
 

@@ -28,6 +28,7 @@ type Plan struct {
 	Kicks      int        `json:"kicks"`        // planned; -1 where they cannot be said
 	AsFast     [2]int     `json:"as_fast"`      // fewest and most kicks that are equally fast
 	Bound      string     `json:"bound"`        // what ends the kicks: "speed", "rule", "own" or ""
+	Surface    Given      `json:"surface"`      // swimming speed that the kicks are held against, m/s
 	Breakout   Band       `json:"breakout_m"`   // head from the wall, m
 	Underwater Band       `json:"underwater_s"` // from the start of the times to the breakout, s
 	Mark       float64    `json:"mark_m"`
@@ -82,7 +83,7 @@ func newPlanner(ctx context.Context, q Question) (*planner, error) {
 		panic(fmt.Sprintf("wall: %q is no stroke of one wall", string(q.Stroke)))
 	}
 	p := &planner{inputs: completed(q)}
-	p.plan = &Plan{Stroke: q.Stroke, Dive: q.Dive, Rule: q.Stroke.Rule(), Kicks: -1, Mark: p.Mark, AsFast: [2]int{-1, -1}}
+	p.plan = &Plan{Stroke: q.Stroke, Dive: q.Dive, Rule: q.Stroke.Rule(), Kicks: -1, Mark: p.Mark, Surface: q.Swimmer.Surface, AsFast: [2]int{-1, -1}}
 	for _, b := range []*Band{&p.plan.WindowSpeed, &p.plan.TooEarly, &p.plan.Breakout, &p.plan.Underwater, &p.plan.ToMark, &p.plan.To15, &p.plan.OneMore, &p.plan.OneFewer} {
 		*b = Unknown()
 	}
@@ -133,13 +134,13 @@ func (p *planner) over(f func(stretch) float64) Band {
 	return bandOf(f(p.central), values)
 }
 
-// mean returns the mean of f over the draws.
-func (p *planner) mean(f func(stretch) float64) float64 {
+// mean returns the mean of f over draws.
+func mean(draws []stretch, f func(stretch) float64) float64 {
 	sum := 0.0
-	for _, s := range p.draws {
+	for _, s := range draws {
 		sum += f(s)
 	}
-	return sum / float64(len(p.draws))
+	return sum / float64(len(draws))
 }
 
 func (p *planner) answer() {
@@ -147,7 +148,8 @@ func (p *planner) answer() {
 	p.window()
 	o.WindowSpeed = p.over(func(s stretch) float64 { return s.kick.Crossing(s.glide.Length()) })
 	if p.Swimmer.Surface.Known() {
-		p.kicks()
+		p.choose()
+		p.tell()
 	} else {
 		p.assume("no-surface-speed", "The swimming speed at the surface is not known, so kicks and breakout cannot be said: time 10 m in the middle of a length.")
 	}
@@ -155,17 +157,21 @@ func (p *planner) answer() {
 	o.Reasons = p.reasons
 }
 
+// windowDraws is how many draws the window's mean times are taken over: they are smooth, and
+// more change the window by less than a step.
+const windowDraws = 100
+
 // window finds where the first kick costs no more than tie on average over the draws: what
 // is not known well makes the best place uncertain, and the window is for the swimmer as
 // he is known.
 func (p *planner) window() {
-	const step = 0.05
-	first := p.Entry.At.Value
+	const step = 0.1
+	first, few := p.Entry.At.Value, p.draws[:min(len(p.draws), windowDraws)]
 	n := int(math.Min(10, Limit-reserve-first)/step) + 1
 	loss, best := make([]float64, n), 0
 	for i := range loss {
 		from := first + step*float64(i)
-		loss[i] = p.mean(func(s stretch) float64 { return s.best(from) })
+		loss[i] = mean(few, func(s stretch) float64 { return s.best(from) })
 		if loss[i] < loss[best] {
 			best = i
 		}
@@ -174,8 +180,8 @@ func (p *planner) window() {
 	for low > 0 && loss[low-1] <= loss[best]+tie {
 		low--
 	}
-	for high < n-1 && loss[high+1] <= loss[best]+tie {
-		high++
+	for high < n-1 && loss[high+1] <= loss[best]+tie && first+step*float64(high+1) < p.central.up(first+step*float64(high+1)) {
+		high++ // beyond where the head is up no kick is made
 	}
 	o := p.plan
 	o.Window = [2]float64{first + step*float64(low), first + step*float64(high)}
@@ -191,7 +197,7 @@ func (p *planner) doubts() {
 		p.assume("supine", "Kicking on the back is planned with the same formulas; they are tested on kicking on the front only.")
 	}
 	if !p.Dive && o.Breakout.Known() && o.Breakout.Value < earlyTurn {
-		p.assume("early", fmt.Sprintf("The model comes up at %.1f m. It knows no way up from depth and no waves; 100 m finalists come up 5.8 to 7.1 m after a turn. Try it against the watch.", o.Breakout.Value))
+		p.assume("early", "The model comes up before the 5.8 to 7.1 m of 100 m finalists after a turn: it knows no waves and no first strokes. Whether a kick more is faster, the watch decides.")
 	}
 	if e := p.Entry.Speed; !p.Dive && e.Value > 3.2 {
 		p.assume("fast-entry", "A push-off above 3.2 m/s is not published; check the place and the speed of the entry.")

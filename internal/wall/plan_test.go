@@ -67,7 +67,7 @@ func TestCostsAreMonotone(t *testing.T) {
 			if b.Kicks <= p.AsFast[0] && b.Cost.Value > a.Cost.Value+1e-9 || a.Kicks >= p.AsFast[1] && b.Cost.Value < a.Cost.Value-1e-9 {
 				t.Errorf("kicking speed %g, plan %d: cost %+v then %+v", vk, p.Kicks, a, b)
 			}
-			if a.Kicks > 0 && b.Breakout.Value <= a.Breakout.Value { // without kicks the glide goes on to the surface speed
+			if a.Kicks > 0 && b.Breakout.Value < a.Breakout.Value { // without kicks the glide goes on to the surface speed
 				t.Errorf("more kicks come up nearer: %+v then %+v", a, b)
 			}
 		}
@@ -111,6 +111,20 @@ func TestNoPlanRewardsStayingUnder(t *testing.T) {
 	own := find(t, q)
 	if own.Kicks != free.Kicks-2 || own.Bound != "own" || own.AsFast[1] > q.Swimmer.MostKicks {
 		t.Errorf("own limit %d: %d kicks, %v, bound %q", q.Swimmer.MostKicks, own.Kicks, own.AsFast, own.Bound)
+	}
+}
+
+// The head is never up before the way up allows, and a longer way up never brings it up sooner.
+func TestTheWayUp(t *testing.T) {
+	last := 0.0
+	for _, up := range []float64{2, 4.6, 6, 9} {
+		q := typical()
+		q.Swimmer.Kick.Value, q.Up = 1.2, up
+		p := find(t, q)
+		if p.Breakout.Low < up-1e-9 || p.Breakout.Value < last {
+			t.Errorf("way up to %g m: breakout %+v", up, p.Breakout)
+		}
+		last = p.Breakout.Value
 	}
 }
 
