@@ -6,17 +6,17 @@ import (
 	"underkick/internal/spread"
 )
 
-// kicks chooses the number of kicks. Counts are compared by the mean time to 15 m over the
+// choose sets the number of kicks. Counts are compared by the mean time to 15 m over the
 // draws; the fewest of those that are within tie of the fastest is the plan, so that
 // nobody stays under longer than is fast.
-func (p *planner) kicks() {
+func (p *planner) choose() {
 	o := p.plan
 	var bound string
 	p.allowed, bound = p.most()
 	times := make([]float64, p.allowed+1)
 	fastest := 0
 	for n := range times {
-		times[n] = p.mean(func(s stretch) float64 { return s.timeTo(Limit, p.from, n) })
+		times[n] = mean(p.draws, func(s stretch) float64 { return s.timeTo(Limit, p.from, n) })
 		if times[n] < times[fastest] {
 			fastest = n
 		}
@@ -29,7 +29,6 @@ func (p *planner) kicks() {
 	if fastest == p.allowed {
 		o.Bound = bound
 	}
-	p.tell()
 }
 
 // most returns the largest number of kicks allowed and what allows no more: the whole
@@ -100,13 +99,13 @@ func (p *Plan) CostOf(kicks int) Band {
 
 // curve samples the speed from the beginning of the glide to the breakout.
 func (p *planner) curve() {
-	const step = 0.1
+	const step = 0.25
 	c := &p.plan.Curve
 	first, last := p.central.x0, p.plan.Breakout.Value
 	n := max(2, int(math.Ceil((last-first)/step))+1)
 	for i := range n {
 		x := first + (last-first)*float64(i)/float64(n-1)
-		b := p.over(func(s stretch) float64 { return s.speedAt(x, p.from) })
+		b := p.over(func(s stretch) float64 { return s.speedAt(x, p.from, p.plan.Kicks) })
 		c.X, c.Speed = append(c.X, x), append(c.Speed, b.Value)
 		c.Low, c.High = append(c.Low, b.Low), append(c.High, b.High)
 	}

@@ -37,6 +37,7 @@ type Question struct {
 	Stroke  Stroke // not Medley
 	Mark    float64
 	Height  float64 // standing height, m: where the head is as the feet leave the wall
+	Up      float64 // nearest place where the head can be up, m: the way up takes room; 0 = not known
 
 	Draws int // of the inputs; 0 = 300
 	Seed  uint64
@@ -85,6 +86,14 @@ func completed(q Question) inputs {
 		w.Factor = Given{Value: 1, SD: 0.1}
 	}
 	in.completeEntry()
+	if in.Up == 0 {
+		in.Up = upAfterTurn
+		if in.Dive {
+			in.Up = upAfterDive
+		}
+		in.assume("way-up-assumed", "The way up from depth takes room: the head is assumed to be up no nearer than 4.6 m after a turn and 7.5 m after a dive.")
+	}
+	in.Up = math.Min(in.Up, Limit-reserve)
 	return in
 }
 
@@ -129,7 +138,7 @@ func (in *inputs) central() stretch {
 	if w.Surface.Known() {
 		s.surface = w.Surface.Value
 	}
-	s.x0, s.v0, s.t0 = in.Entry.At.Value, in.Entry.Speed.Value, in.Entry.Time.Value
+	s.x0, s.v0, s.t0, s.earliest = in.Entry.At.Value, in.Entry.Speed.Value, in.Entry.Time.Value, in.Up
 	return s
 }
 
@@ -151,6 +160,7 @@ func (in *inputs) draw(rng *rand.Rand) stretch {
 		s.surface = v
 	}
 	e := in.Entry
+	s.earliest = in.Up
 	s.x0, s.v0, s.t0 = e.At.drawn(rng, 0, Limit-1), e.Speed.drawn(rng, speedRange[0], speedRange[1]), e.Time.drawn(rng, 0, 30)
 	return s
 }
