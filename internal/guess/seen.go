@@ -30,12 +30,7 @@ func (g *Guess) Seen(times []float64) trace.Seen {
 	for i := range s.Points {
 		s.Points[i].SD = seenSD * s.Length
 	}
-	for l, src := range sources {
-		s.Habits[l] = &trace.Habit{
-			From: standIn[src.from], To: standIn[src.to], Along: src.along,
-			Steady: src.spread.steady, Kick: src.spread.kick, Drift: src.spread.drift,
-		}
-	}
+	s.Habits = Habits()
 	for l, p := range map[body.Landmark]xy{body.Fingertip: g.start.fingertip(), body.Toe: g.start.toe()} {
 		s.Pointed = append(s.Pointed, body.Mark{
 			Frame: g.start.Frame, Time: times[g.start.Frame-g.From], Landmark: l, X: p.x, Y: p.y, SD: startSD * s.Length,
@@ -43,4 +38,15 @@ func (g *Guess) Seen(times []float64) trace.Seen {
 	}
 	slices.SortFunc(s.Pointed, func(a, b body.Mark) int { return int(a.Landmark) - int(b.Landmark) })
 	return s
+}
+
+// Habits returns how the network's points tend to lie off the landmarks.
+func Habits() (all [body.NumLandmarks]*trace.Habit) {
+	for l, src := range sources {
+		all[l] = &trace.Habit{
+			From: standIn[src.from], To: standIn[src.to], Along: src.along,
+			Steady: src.spread.steady, Kick: src.spread.kick, Drift: src.spread.drift,
+		}
+	}
+	return all
 }

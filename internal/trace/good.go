@@ -19,7 +19,7 @@ const (
 	footLimit  = 3 * math.Pi / 180
 
 	// amplitudeLimit is that of the toe's mean amplitude, as a share of it.
-	amplitudeLimit = 0.017
+	amplitudeLimit = 0.013
 )
 
 // Good tells for each group of measures how near its landmarks are to being known

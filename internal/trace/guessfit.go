@@ -74,7 +74,7 @@ func (g *Guess) fit(times []float64, marks []body.Mark, opt Options) (*Traces, e
 		f.tuning = newClass(marked).learn(&f.clock)
 	}
 	each(guessed, func(_ int, tr *track) { tr.judge(&f.clock, startGuess, guessHarmonics) })
-	if known := withSpots(guessed); len(known) > 0 {
+	if known, n := withSpots(guessed); n >= fewestHabit {
 		f.guessTuning = class(known).learn(&f.clock)
 	}
 	nodes := instants(times, append(slices.Clone(marked), guessed...))
@@ -159,19 +159,26 @@ func (g *Guess) tracks(marks []body.Mark, markSD float64) []*track {
 	return out
 }
 
-// withSpots returns the tracks that have any.
-func withSpots(tracks []*track) []*track {
-	var out []*track
+// withSpots returns the tracks that have any, and how many there are.
+func withSpots(tracks []*track) (some []*track, spots int) {
 	for _, tr := range tracks {
 		if len(tr.spots) > 0 {
-			out = append(out, tr)
+			some = append(some, tr)
+			spots += len(tr.spots)
 		}
 	}
-	return out
+	return some, spots
 }
 
 // guessMarks is how many marks' worth of belief the habits' standard errors get.
 const guessMarks = 20.0
+
+// guessFree is how many degrees of freedom the habits have for a clip they were not
+// learnt on, and fewestHabit the least number of places from which they are judged.
+const (
+	guessFree   = 6
+	fewestHabit = 8
+)
 
 // traceGuessed fits the differences from the guess and evaluates them over all
 // instants.
@@ -206,7 +213,7 @@ func (tr *track) traceGuessed(c *clock, u tuning, all []float64) *thread {
 func (tr *track) belief() (marks, factor float64) {
 	marks, free := stretchMarks, len(tr.spots)-5
 	if tr.base != nil {
-		marks, free = guessMarks, int(guessMarks)+len(tr.spots)
+		marks, free = guessMarks, guessFree+2*len(tr.spots)
 	}
 	return marks, spread.T95(max(free, 2)) / spread.T95(1<<30)
 }
