@@ -29,22 +29,41 @@ type Run struct {
 // Unlike returns why two runs must not be compared, one sentence each; empty =
 // they are alike.
 func (c Conditions) Unlike(d Conditions) []string {
+	return append(c.Unstated(d), c.Differs(d)...)
+}
+
+// Unstated names what must be alike and is not stated of both runs, one sentence each.
+func (c Conditions) Unstated(d Conditions) []string {
 	var why []string
-	for _, f := range []struct{ name, a, b string }{
-		{"effort", c.Effort, d.Effort}, {"start", c.Start, d.Start}, {"position", c.Position, d.Position},
-	} {
-		a, b := fold(f.a), fold(f.b)
-		switch {
-		case a == "" || b == "":
+	for _, f := range c.beside(d) {
+		if f.now == "" || f.then == "" {
 			why = append(why, fmt.Sprintf("State the %s of both runs.", f.name))
-		case a != b:
-			why = append(why, fmt.Sprintf("The %s differs: %s now, %s then.", f.name, f.a, f.b))
+		}
+	}
+	return why
+}
+
+// Differs names the conditions that are stated and differ, one sentence each.
+func (c Conditions) Differs(d Conditions) []string {
+	var why []string
+	for _, f := range c.beside(d) {
+		if f.now != "" && f.then != "" && f.now != f.then {
+			why = append(why, fmt.Sprintf("The %s differs: %s now, %s then.", f.name, f.now, f.then))
 		}
 	}
 	if a, b := fold(c.Equipment), fold(d.Equipment); a != b {
 		why = append(why, fmt.Sprintf("The equipment differs: %s now, %s then.", orNone(c.Equipment), orNone(d.Equipment)))
 	}
 	return why
+}
+
+// condition is one condition of two runs.
+type condition struct{ name, now, then string }
+
+func (c Conditions) beside(d Conditions) []condition {
+	return []condition{
+		{"effort", fold(c.Effort), fold(d.Effort)}, {"start", fold(c.Start), fold(d.Start)}, {"position", fold(c.Position), fold(d.Position)},
+	}
 }
 
 // markedAlike reports whether facing may be compared: it stands or falls with

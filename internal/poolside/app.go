@@ -36,6 +36,7 @@ type App struct {
 	film   *film.Engine // opened at first need
 
 	measured measuredCache
+	askers   askers
 
 	markersKept markersCache
 }

@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"slices"
 
+	"underkick/internal/body"
 	"underkick/internal/demo"
 	"underkick/internal/record"
 	"underkick/internal/table"
@@ -25,7 +27,7 @@ func (a *App) LoadDemo(ctx context.Context, progress func(doing string)) error {
 	if err != nil {
 		return fmt.Errorf("load the demo: %w", err)
 	}
-	l := demoLoader{app: a, demo: d, progress: progress}
+	l := demoLoader{app: a, demo: d, progress: progress, runs: map[string]string{}}
 	if err := l.people(ctx); err != nil {
 		return fmt.Errorf("load the demo's squad: %w", err)
 	}
@@ -33,6 +35,14 @@ func (a *App) LoadDemo(ctx context.Context, progress func(doing string)) error {
 		progress(fmt.Sprintf("demo clip %d of %d: %s", i+1, len(d.Clips), c.File()))
 		if err := l.clip(ctx, c); err != nil {
 			return fmt.Errorf("load the demo's clip %s: %w", c.File(), err)
+		}
+	}
+	if err := l.alike(ctx); err != nil {
+		return fmt.Errorf("mark the demo's runs alike: %w", err)
+	}
+	for _, c := range d.Clips {
+		if _, err := a.Kick(ctx, l.runs[c.Name], 0); err != nil {
+			return fmt.Errorf("measure the demo's runs: %w", err)
 		}
 	}
 	return a.store.SetSetting(ctx, demoSetting, d.Squad.Name)
@@ -46,6 +56,7 @@ type demoLoader struct {
 	squad    record.Squad
 	swimmers []record.Swimmer
 	visits   []record.Visit
+	runs     map[string]string // run id by clip name
 }
 
 func (l *demoLoader) people(ctx context.Context) error {
@@ -122,11 +133,8 @@ func (l *demoLoader) clip(ctx context.Context, c demo.Clip) error {
 	if err != nil {
 		return err
 	}
-	if err := l.marks(ctx, c, run); err != nil {
-		return err
-	}
-	_, err = a.Kick(ctx, run.ID, 0)
-	return err
+	l.runs[c.Name] = run.ID
+	return l.marks(ctx, c, run)
 }
 
 // marks keeps the clip's marks as one step of the run's history.
@@ -135,14 +143,69 @@ func (l *demoLoader) marks(ctx context.Context, c demo.Clip, run record.Run) err
 	if err != nil || history.Seq > 0 {
 		return err
 	}
+	t, err := l.table(c)
+	if err != nil {
+		return err
+	}
+	marks := t.Marks
+	if isAlike(c.Name) { // ankle and toe of these are set side by side, see alike
+		marks = slices.DeleteFunc(marks, ankleOrToe)
+	}
+	_, err = l.app.store.AddStep(ctx, run.ID, record.Set(record.ImportMark, t.Who, marks...))
+	return err
+}
+
+func (l *demoLoader) table(c demo.Clip) (*table.Table, error) {
 	text, err := c.Marks()
 	if err != nil {
-		return err
+		return nil, err
 	}
-	t, err := table.Read(bytes.NewReader(text), table.Options{})
+	return table.Read(bytes.NewReader(text), table.Options{})
+}
+
+// The demo's coach marked ankle and toe of these two clips side by side, and holds the
+// first against the second. The invented hand has no constant offset, so this is true of
+// them.
+const (
+	demoRun       = "joren-august"
+	demoReference = "joren-october-2"
+)
+
+func isAlike(clip string) bool { return clip == demoRun || clip == demoReference }
+
+func ankleOrToe(m body.Mark) bool { return m.Landmark == body.Ankle || m.Landmark == body.Toe }
+
+// alike keeps the joint marking of the two clips and names the reference.
+func (l *demoLoader) alike(ctx context.Context) error {
+	s := l.app.store
+	run, ref := l.runs[demoRun], l.runs[demoReference]
+	pairs, err := s.Pairs(ctx, run)
 	if err != nil {
 		return err
 	}
-	_, err = l.app.store.AddStep(ctx, run.ID, record.Set(record.ImportMark, t.Who, t.Marks...))
-	return err
+	if len(pairs) == 0 {
+		pair, err := s.AddPair(ctx, record.Pair{RunIDs: [2]string{run, ref}, By: l.demo.Clips[0].Run.MarkedBy})
+		if err != nil {
+			return err
+		}
+		pairs = append(pairs, pair)
+	}
+	for _, c := range l.demo.Clips {
+		if !isAlike(c.Name) {
+			continue
+		}
+		side := slices.Index(pairs[0].RunIDs[:], l.runs[c.Name])
+		if side < 0 || len(pairs[0].Steps[side]) > 0 {
+			continue
+		}
+		t, err := l.table(c)
+		if err != nil {
+			return err
+		}
+		marks := slices.DeleteFunc(t.Marks, func(m body.Mark) bool { return !ankleOrToe(m) })
+		if _, err := s.AddPairStep(ctx, pairs[0].ID, side, record.Set(record.ImportMark, t.Who, marks...)); err != nil {
+			return err
+		}
+	}
+	return s.SetReference(ctx, run, ref)
 }

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"sync"
 
 	"underkick/internal/body"
@@ -196,7 +197,7 @@ func (a *App) Kick(ctx context.Context, runID string, chosen int) (KickView, err
 	for _, w := range rc.Clip.Facts.Warnings {
 		view.Warnings = append(view.Warnings, w.Text)
 	}
-	if err := a.explain(ctx, rc, hash, &view); err != nil {
+	if err := a.explain(ctx, rc, explained{measured, hash}, &view); err != nil {
 		return view, err
 	}
 	view.choose(measured, chosen)
@@ -223,8 +224,14 @@ func (a *App) measureRun(ctx context.Context, rc store.Whole, in chainInput) (*M
 	return m, hash, nil
 }
 
-// explain adds the finding and keeps the result.
-func (a *App) explain(ctx context.Context, rc store.Whole, hash string, view *KickView) error {
+// explained is a measurement with the hash of what it stands on.
+type explained struct {
+	*Measured
+	hash string
+}
+
+// explain adds worth and the finding, and keeps the result.
+func (a *App) explain(ctx context.Context, rc store.Whole, m explained, view *KickView) error {
 	own, err := a.ownRuns(ctx, rc.Swimmer)
 	if err != nil {
 		return err
@@ -233,11 +240,19 @@ func (a *App) explain(ctx context.Context, rc store.Whole, hash string, view *Ki
 	if err != nil {
 		return err
 	}
+	worthHash := ""
+	if view.Worth, worthHash, err = a.worthView(ctx, rc, m.Measured, m.hash, own); err != nil {
+		return err
+	}
 	view.Own = own
 	view.Finding = limit.Find(limit.Input{
 		Now: limitRun(rc, view.Result), Own: own, Repeats: repeats,
-		Person: personOf(rc.Swimmer), Year: yearOf(rc.Visit.On),
+		Person: personOf(rc.Swimmer), Year: yearOf(rc.Visit.On), Worth: view.Worth.Result,
 	})
+	hash := m.hash
+	if view.Worth.Result != nil { // the finding changed: its result is another one
+		hash = hashOf([]string{hash, worthHash})
+	}
 	return a.keepResult(ctx, rc, hash, view)
 }
 
@@ -251,8 +266,22 @@ func limitRun(rc store.Whole, r *kick.Result) limit.Run {
 	}
 }
 
-// keepResult keeps what was measured and found; the same inputs are kept once.
+// keepResult keeps what was measured and found. Lists show a run's newest result, so what
+// stands now is added anew where something else was found in between, such as against
+// another reference run.
 func (a *App) keepResult(ctx context.Context, rc store.Whole, hash string, view *KickView) error {
+	earlier, err := a.store.Results(ctx, rc.Run.ID)
+	if err != nil {
+		return err
+	}
+	if len(earlier) > 0 {
+		if last := earlier[0]; strings.HasPrefix(last.InputHash, hash) && last.Method == view.Result.Method && last.Sentence == view.Finding.Sentence {
+			return nil
+		}
+		if slices.ContainsFunc(earlier, func(e record.Result) bool { return e.InputHash == hash }) {
+			hash = fmt.Sprintf("%s.%d", hash, len(earlier))
+		}
+	}
 	var body bytes.Buffer
 	if err := report.WriteJSON(&body, view.Result); err != nil {
 		return err

@@ -175,6 +175,7 @@ type KickView struct {
 	Chosen   int            // number of the kick whose stills are shown
 	Stills   []StillView    // of the chosen kick, in order of time
 	Own      []limit.Run    // this swimmer's measured runs, oldest first
+	Worth    WorthView      // what the qualities are worth to this swimmer
 	Warnings []string
 }
 

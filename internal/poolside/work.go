@@ -13,6 +13,7 @@ import (
 func (a *App) startJobs(ctx context.Context) (*jobs.Queue, error) {
 	q := jobs.New(a.store, jobs.Options{Workers: 1, Log: a.log}) // film uses every core by itself
 	q.Handle(jobReadFilm, a.readFilm)
+	q.Handle(jobWorth, a.estimateWorth)
 	if err := q.Start(ctx); err != nil {
 		return nil, fmt.Errorf("start the background work: %w", err)
 	}
