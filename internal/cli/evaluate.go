@@ -25,7 +25,12 @@ every landmark, of every measure, and how often the 95 % bands hold the truth.
 Besides the marks that are there, simulated coaches mark full frames at phases
 staggered from kick to kick, with click noise on every point and on the scale:
 --per-kick and --frames say on how many; --asked has them follow the marking
-page's one next frame until it says enough. docs/formats.md describes the truth.`
+page's one next frame until it says enough. With --guess they do so a second time
+with a guess of every frame, started by two clicks in the middle of the run, and
+--frames are then frames the page asks for. The film NAME.mp4 lies beside its
+truth; what was seen of it is kept in the data folder's cache.
+
+docs/formats.md describes the truth.`
 
 func evaluateCommand() command {
 	c := command{name: "evaluate", usage: "evaluate DIR | --demo [options]", brief: "say how good the measuring is on clips with known truth"}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strings"
 	"text/tabwriter"
 
 	"underkick/internal/poolside"
@@ -85,24 +84,28 @@ func measureBar(id string, most float64) bar {
 
 var footBar = bar{"foot angle", 3, func(s poolside.Scored) float64 { return s.FootDeg }, "deg"}
 
-// bars are what the marking is built to reach, by the way of marking: full frames by
-// hand alone at staggered phases, and the whole budget of a clip.
-var bars = map[string][]bar{
-	"4 frames per kick": {landmarkBar("toe", 0.8)},
-	"8 frames per kick": {landmarkBar("toe", 0.5)},
-	"8 frames": {
-		landmarkBar("toe", 1), landmarkBar("ankle", 0.8), landmarkBar("knee", 1), landmarkBar("hip", 0.7),
-		footBar,
-		measureBar("speed", 1), measureBar("kick_frequency", 0.5), measureBar("toe_amplitude", 2),
-	},
-	"20 frames": {landmarkBar("toe", 1)},
-	"asked frames until enough, level 1": {
-		landmarkBar("toe", 1.5), measureBar("speed", 1), measureBar("kick_frequency", 0.5), measureBar("toe_amplitude", 2),
-	},
-	"asked frames until enough, level 2": {
+var (
+	wholeBars = []bar{
 		landmarkBar("toe", 1), landmarkBar("ankle", 0.8), landmarkBar("knee", 1), landmarkBar("hip", 0.7), footBar,
 		measureBar("speed", 1), measureBar("kick_frequency", 0.5), measureBar("toe_amplitude", 2),
-	},
+	}
+	firstBars = []bar{
+		landmarkBar("toe", 1.5), measureBar("speed", 1), measureBar("kick_frequency", 0.5), measureBar("toe_amplitude", 2),
+	}
+)
+
+// bars are what the marking is built to reach, by the way of marking: full frames by
+// hand alone at staggered phases, the budget of a clip with a guess, and what each
+// level promises.
+var bars = map[string][]bar{
+	"4 frames per kick":                         {landmarkBar("toe", 0.8)},
+	"8 frames per kick":                         {landmarkBar("toe", 0.5)},
+	"asked frames until enough, level 1":        firstBars,
+	"asked frames until enough, level 2":        wholeBars,
+	"guess, 8 frames asked for":                 wholeBars,
+	"guess, 20 frames asked for":                {landmarkBar("toe", 1)},
+	"guess, asked frames until enough, level 1": firstBars,
+	"guess, asked frames until enough, level 2": wholeBars,
 }
 
 // evaluationPage writes docs/validation-landmarks.md.
@@ -113,7 +116,8 @@ Made by `+"`make validation`"+`; do not edit. Clips are rendered, their truth is
 ([demo clips](methods/demo-clips.md)); real pools are worse, so read every figure as a best
 case. Simulated coaches (%d per clip, seed %d) mark full frames of seven points at phases
 staggered from kick to kick, or what the marking page asks for, with %g px of click noise per axis on every point and on the points
-of the scale; nobody guesses for them. No steady offset of the hand is simulated.
+of the scale. Those whose marking is named "guess" were given the guess of every frame, started by two
+such clicks ([guess](methods/guess.md)); the others mark alone. No steady offset of the hand is simulated.
 
 - Errors of landmarks: rms distance from the true point in %% of the body's length from finger tip to
   toe (px: of each clip's own picture). "Stated" is what the standard errors promise; "in band" how
@@ -137,6 +141,7 @@ func markingSection(w io.Writer, m poolside.Marking) error {
 		fmt.Fprintf(w, "| %v | %.1f | %.2f | %.2f | %.2f | %s | %s |\n", l.Landmark, l.RMSPx, 100*l.RMS, 100*l.P95, 100*l.Stated, share(l.Held), share(l.Traced))
 	}
 	fmt.Fprintf(w, "\nFoot angle %.1f deg rms, toe velocity %.1f %% of its peak. %d of %d bands of measures hold the truth.\n", t.FootDeg, 100*t.ToeSpeed, t.BandsHeld, t.BandsOf)
+	printFacing(w, t)
 	printBars(w, m)
 	fmt.Fprint(w, "\n| measure | rms error | bias | band +- | in band | no value |\n|---|---|---|---|---|---|\n")
 	for _, x := range t.Measures {
@@ -154,21 +159,30 @@ func markingSection(w io.Writer, m poolside.Marking) error {
 	return nil
 }
 
+// printFacing says how well facing is known at this marking.
+func printFacing(w io.Writer, s poolside.Scored) {
+	for _, m := range s.Measures {
+		if m.ID == "facing" {
+			fmt.Fprintf(w, "Facing: SD %.3f against the truth; its bands, kick to kick differences included, say %.3f.\n", m.RMS, m.Width/1.96)
+		}
+	}
+}
+
 // printBars holds the figures against the bars of this way of marking.
 func printBars(w io.Writer, m poolside.Marking) {
 	if len(bars[m.Name]) == 0 {
 		return
 	}
-	if strings.HasSuffix(m.Name, " frames") {
-		fmt.Fprint(w, "\nThese bars are meant for marking after a first guess of every frame, which these coaches do not have.\n")
-	}
 	fmt.Fprint(w, "\n| bar | at most | reached | |\n|---|---|---|---|\n")
 	for _, b := range bars[m.Name] {
 		got := b.of(m.Total)
-		word := "held"
-		if !(got <= b.most) {
-			word = "**missed**"
+		switch {
+		case math.IsNaN(got):
+			fmt.Fprintf(w, "| %s | %g %s | - | no value |\n", b.name, b.most, b.unit)
+		case got <= b.most:
+			fmt.Fprintf(w, "| %s | %g %s | %.2f | held |\n", b.name, b.most, b.unit, got)
+		default:
+			fmt.Fprintf(w, "| %s | %g %s | %.2f | **missed** |\n", b.name, b.most, b.unit, got)
 		}
-		fmt.Fprintf(w, "| %s | %g %s | %.2f | %s |\n", b.name, b.most, b.unit, got, word)
 	}
 }

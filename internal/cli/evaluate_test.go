@@ -129,6 +129,7 @@ func TestEvaluateRefusesWhatItCannotUse(t *testing.T) {
 		{[]string{"--demo", "--asked", "3"}, exitUsage, "--asked"},
 		{[]string{"--demo", "--noise", "-1"}, exitUsage, "--noise"},
 		{[]string{"--demo", "--json", "--markdown"}, exitUsage, "exclude"},
+		{[]string{knownFolder(t, "joren-october-2"), "--guess"}, exitInput, "no film"},
 	} {
 		code, _, errOut := underkick(t, append([]string{"evaluate"}, c.args...)...)
 		if code != c.code || !strings.Contains(errOut, c.text) {
@@ -161,21 +162,21 @@ func TestEvaluateFollowsWhatIsAskedFor(t *testing.T) {
 
 func TestEvaluationPageHoldsItsFiguresAgainstTheBars(t *testing.T) {
 	dir := knownFolder(t, "joren-october-2")
-	code, out, errOut := underkick(t, "evaluate", dir, "--markdown", "--frames", "20", "--per-kick", "", "--asked", "", "--repeats", "1")
+	code, out, errOut := underkick(t, "evaluate", dir, "--markdown", "--frames", "", "--per-kick", "8", "--asked", "", "--repeats", "1")
 	if code != 0 {
 		t.Fatalf("exit %d: %s", code, errOut)
 	}
 	var reached float64
 	line := ""
 	for l := range strings.Lines(out) {
-		if strings.HasPrefix(l, "| toe | 1 % of body |") {
+		if strings.HasPrefix(l, "| toe | 0.5 % of body |") {
 			line = l
 		}
 	}
-	if _, err := fmt.Sscanf(line, "| toe | 1 %% of body | %f", &reached); err != nil || math.IsNaN(reached) {
+	if _, err := fmt.Sscanf(line, "| toe | 0.5 %% of body | %f", &reached); err != nil || math.IsNaN(reached) {
 		t.Fatalf("no bar for the toe in\n%s", out)
 	}
-	if held := strings.Contains(line, "held"); held != (reached <= 1) {
+	if held := strings.Contains(line, "held"); held != (reached <= 0.5) {
 		t.Errorf("the bar is called wrong: %s", line)
 	}
 }
