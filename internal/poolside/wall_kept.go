@@ -9,7 +9,9 @@ import (
 	"math"
 	"slices"
 
+	"underkick/internal/limit/worth"
 	"underkick/internal/record"
+	"underkick/internal/report"
 	"underkick/internal/store"
 	"underkick/internal/wall"
 )
@@ -95,11 +97,45 @@ func (a *App) kickRuns(ctx context.Context, swimmerID string) ([]KickSource, err
 		if err != nil {
 			return nil, err
 		}
-		if s, ok := kickSource(m, run); ok {
-			list = append(list, s)
+		s, ok := kickSource(m, run)
+		if !ok {
+			continue
 		}
+		if err := a.addEstimate(ctx, m.RunID, &s); err != nil {
+			return nil, err
+		}
+		list = append(list, s)
 	}
 	return list, nil
+}
+
+// addEstimate takes the personal factor and the limiter's worth from the newest kept estimate of
+// the run.
+func (a *App) addEstimate(ctx context.Context, runID string, s *KickSource) error {
+	text, err := a.store.LatestEstimate(ctx, runID, worth.Method)
+	if errors.Is(err, ErrNotFound) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	var kept report.WorthDocument
+	if err := json.Unmarshal(text, &kept); err != nil {
+		return fmt.Errorf("read the estimate of run %s: %w", runID, err)
+	}
+	if kept.Refused {
+		return nil
+	}
+	if factor := float64(kept.Factor); factor > 0 {
+		s.Factor = factor
+	}
+	for _, w := range kept.Worth {
+		if w.Quality == kept.Limiter && w.SpeedChange > 0 {
+			s.Limiter = w.Quality
+			s.Worth = wall.Given{Value: float64(w.SpeedChange), SD: bandSD(float64(w.Low), float64(w.High)), From: s.Words}
+		}
+	}
+	return nil
 }
 
 func kickSource(m store.Measured, run record.Run) (KickSource, bool) {

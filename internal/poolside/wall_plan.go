@@ -26,6 +26,10 @@ type KickSource struct {
 	Supine bool
 	Easy   bool // swum easily: taken only when chosen
 	Fins   string
+	// From the kept estimate of the run, where there is one.
+	Factor  float64    // personal factor of the swim model, 0 = not known
+	Limiter string     // the quality that its worth is of, "" = none
+	Worth   wall.Given // of the limiter, m/s
 }
 
 // UsedInput is one input as the plan took it.
@@ -45,6 +49,8 @@ type WallAnswer struct {
 	Glide    *wall.GlideFit  `json:"glide,omitempty"`
 	Reasons  []wall.Reason   `json:"reasons"` // every one once
 	Compared []wall.Compared `json:"compared,omitempty"`
+	Limiter  string          `json:"limiter,omitempty"` // the quality whose worth was tried on all walls
+	Worth    wall.Given      `json:"worth"`             // that worth, m/s
 	Cautions []string        `json:"cautions"`
 }
 
@@ -74,6 +80,7 @@ func PlanWalls(ctx context.Context, in WallInput, who WallSwimmer) (*WallAnswer,
 	if err := p.kick(ctx); err != nil {
 		return nil, err
 	}
+	p.out.Worth = p.race.Worth
 	sheet, err := wall.PlanRace(ctx, p.race)
 	if err != nil {
 		return nil, err
@@ -177,6 +184,7 @@ func (p *wallPlanning) own(key string) {
 	for _, s := range p.who.Own {
 		if s.Key == key {
 			w.Kick, w.Tempo = s.Speed, s.Tempo
+			p.estimate(s)
 			return
 		}
 	}
@@ -194,6 +202,7 @@ func (p *wallPlanning) own(key string) {
 			}
 		case !s.Supine && !w.Kick.Known():
 			w.Kick, w.Tempo = s.Speed, s.Tempo
+			p.estimate(s)
 		}
 	}
 	if !p.race.Kick[wall.Backstroke].Known() {
@@ -203,6 +212,20 @@ func (p *wallPlanning) own(key string) {
 		}
 	}
 }
+
+// estimate takes the personal factor and the limiter's worth of a source where nothing was typed.
+func (p *wallPlanning) estimate(s KickSource) {
+	if s.Factor > 0 && p.in.DragFactor == 0 {
+		p.race.Swimmer.Factor = wall.Given{Value: s.Factor, SD: ownFactorRel * s.Factor, From: s.Words}
+	}
+	if s.Worth.Known() && p.in.Worth == 0 {
+		p.race.Worth, p.out.Limiter = s.Worth, s.Limiter
+	}
+}
+
+// ownFactorRel is the relative standard error of the personal factor: it takes up every error of the
+// model (our choice).
+const ownFactorRel = 0.1
 
 func (p *wallPlanning) swims(s wall.Stroke) bool {
 	return p.in.Event.Stroke == s || p.in.Event.Stroke == wall.Medley

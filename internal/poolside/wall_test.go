@@ -223,3 +223,20 @@ func FuzzReadWallInput(f *testing.F) {
 		}
 	})
 }
+
+// A run's own estimate gives the personal factor and the limiter's worth, unless they are typed.
+func TestTheEstimateOfARunIsTaken(t *testing.T) {
+	s := source("run:a", 1.5)
+	s.Factor, s.Limiter, s.Worth = 1.3, "sweep", wall.Given{Value: 0.06, SD: 0.02}
+	who := WallSwimmer{Mass: 60, Own: []KickSource{s}}
+	a, err := PlanWalls(t.Context(), freestyle(), who)
+	if err != nil || usedOf(a, "drag factor of the swim model").Value != 1.3 || a.Limiter != "sweep" || !(a.Gain.Value > 0) {
+		t.Errorf("%+v %v", a, err)
+	}
+	in := freestyle()
+	in.DragFactor, in.Worth = 0.9, 0.02
+	b, err := PlanWalls(t.Context(), in, who)
+	if err != nil || usedOf(b, "drag factor of the swim model").Value != 0.9 || b.Limiter != "" || b.Gain.Value >= a.Gain.Value {
+		t.Errorf("typed: %+v %v", b, err)
+	}
+}

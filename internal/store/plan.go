@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"encoding/json"
 
 	"underkick/internal/record"
 )
@@ -136,4 +137,16 @@ func readPlans(ctx context.Context, r reader, where string, arg any) ([]record.P
 		WHERE `+where+` ORDER BY p.id, v.seq`, arg)
 	settle()
 	return list, err
+}
+
+// LatestEstimate returns the body of the newest estimate of a run by a method, whatever its inputs
+// were; ErrNotFound when there is none.
+func (s *Store) LatestEstimate(ctx context.Context, runID, method string) (json.RawMessage, error) {
+	text, err := one(ctx, s.reader(ctx), func(scan func(...any) error) (string, error) {
+		var text string
+		err := scan(&text)
+		return text, err
+	}, `SELECT e.body FROM estimate e JOIN run r ON r.id = e.run_id
+		WHERE r.pub = $1 AND e.method = $2 ORDER BY e.created DESC, e.id DESC LIMIT 1`, runID, method)
+	return json.RawMessage(text), explain("read estimate", err)
 }

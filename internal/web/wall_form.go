@@ -53,10 +53,10 @@ var (
 		{"up_turn_m", "After a turn the head is up no nearer than, m", "Empty: 4.6 m.", func(in *poolside.WallInput) *float64 { return &in.UpTurn }},
 		{"up_start_m", "After a dive no nearer than, m", "Empty: 7.5 m.", func(in *poolside.WallInput) *float64 { return &in.UpStart }},
 		{"mark_m", "Time to another mark, m", "", func(in *poolside.WallInput) *float64 { return &in.Mark }},
-		{"worth", "Worth of the limiter, m/s", "From the kick page: tried on all walls.", func(in *poolside.WallInput) *float64 { return &in.Worth }},
+		{"worth", "Worth of the limiter, m/s", "Tried on all walls. Empty: from the run's own estimate.", func(in *poolside.WallInput) *float64 { return &in.Worth }},
 		{"worth_low", "its band from, m/s", "", func(in *poolside.WallInput) *float64 { return &in.WorthLow }},
 		{"worth_high", "its band to, m/s", "", func(in *poolside.WallInput) *float64 { return &in.WorthHigh }},
-		{"drag_factor", "Drag factor of the swim model", "From `underkick worth --json`.", func(in *poolside.WallInput) *float64 { return &in.DragFactor }},
+		{"drag_factor", "Drag factor of the swim model", "Empty: from the run's own estimate.", func(in *poolside.WallInput) *float64 { return &in.DragFactor }},
 	}
 )
 

@@ -72,7 +72,11 @@ func newWallSheet(v poolside.WallsView) *wallSheet {
 		s.Total = fmt.Sprintf("%s in all, %s under water over %s.", plural(t.Kicks, "kick", "kicks"), bandText(t.Underwater, 1, "s"), bandText(t.Distance, 0, "m"))
 	}
 	if a.Gain.Known() {
-		s.Worth = fmt.Sprintf("If the limiter brought the %.2f m/s that the model expects, it would save about %s over all walls planned, if everything else stays.", v.Input.Worth, bandText(a.Gain, 2, "s"))
+		of := "the limiter"
+		if a.Limiter != "" {
+			of += ", " + a.Limiter + ","
+		}
+		s.Worth = fmt.Sprintf("If %s brought the %.2f m/s that the model expects, it would save about %s over all walls planned, if everything else stays.", of, a.Worth.Value, bandText(a.Gain, 2, "s"))
 	}
 	for _, r := range a.Reasons {
 		s.Reasons = append(s.Reasons, r.Text)

@@ -33,6 +33,8 @@ var words = template.FuncMap{
 	"trend":      speedTrend,
 	"wrong":      wrongAttributes,
 	"fault":      faultWords,
+	"band":       bandText,
+	"field":      newNumberField,
 	"sexes":      func() []record.Sex { return []record.Sex{record.Female, record.Male} },
 	"levels":     record.Levels,
 	"habits":     func() []record.Position { return []record.Position{record.Prone, record.Supine} },

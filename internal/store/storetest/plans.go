@@ -73,3 +73,17 @@ func plans(t *testing.T, open Open) {
 	notFound(t, second(s.Plan(ctx, p.ID)))
 	same(t, "a friend's stays", must(s.PlansOfSquad(ctx, e.Squad.ID))(t), []record.Plan{theirs})
 }
+
+// latestEstimate: the newest of a run, by its method.
+func latestEstimate(t *testing.T, open Open) {
+	s, ctx := open(t, store.Options{Now: Clock()}), t.Context()
+	e := Fill(t, s)
+	notFound(t, second(s.LatestEstimate(ctx, e.Run.ID, "worth/1")))
+	for _, hash := range []string{"a", "b"} {
+		ok(t, s.KeepEstimate(ctx, record.Estimate{RunID: e.Run.ID, Method: "worth/1", InputHash: hash, Body: []byte(`{"of":"` + hash + `"}`)}))
+	}
+	ok(t, s.KeepEstimate(ctx, record.Estimate{RunID: e.Run.ID, Method: "worth/0", InputHash: "c", Body: []byte(`{"of":"c"}`)}))
+	if got := string(must(s.LatestEstimate(ctx, e.Run.ID, "worth/1"))(t)); got != `{"of":"b"}` {
+		t.Errorf("latest estimate %s", got)
+	}
+}

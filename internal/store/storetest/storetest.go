@@ -40,6 +40,7 @@ func Run(t *testing.T, open Open) {
 		{"roster", roster},
 		{"filmed", filmed},
 		{"plans", plans},
+		{"latest estimate", latestEstimate},
 		{"settings", settings},
 		{"together", together},
 		{"readers during a write", readersDuringWrite},
