@@ -25,7 +25,7 @@ const offerAfter = 3
 const wholeFrame = 4
 
 // RemarkOffer says whether to ask for a frame to be marked again: once per run and
-// marker.
+// marker, after three whole frames.
 func (a *App) RemarkOffer(ctx context.Context, runID string) (RemarkOffer, error) {
 	steps, err := a.store.Steps(ctx, runID)
 	if err != nil {
@@ -47,7 +47,13 @@ func (a *App) RemarkOffer(ctx context.Context, runID string) (RemarkOffer, error
 			return RemarkOffer{Offer: true, Open: r.ID}, nil
 		}
 	}
-	return RemarkOffer{Offer: len(wholeFrames(record.Standing(steps))) >= offerAfter}, nil
+	return RemarkOffer{Offer: len(wholeFrames(ownMarks(steps, name))) >= offerAfter}, nil
+}
+
+// ownMarks returns the standing marks of a person, and those without a name: other
+// people's marks tell nothing of one's own error.
+func ownMarks(steps []record.Step, name string) []record.Placed {
+	return slices.DeleteFunc(record.Standing(steps), func(p record.Placed) bool { return p.By != "" && p.By != name })
 }
 
 // wholeFrames returns the frames that hold enough marks, those marked longest ago
@@ -97,9 +103,9 @@ func (a *App) StartRemark(ctx context.Context, runID string, frame int) (id stri
 		if err != nil {
 			return "", err
 		}
-		whole := slices.DeleteFunc(wholeFrames(record.Standing(steps)), func(f int) bool { return done[f] })
+		whole := slices.DeleteFunc(wholeFrames(ownMarks(steps, name)), func(f int) bool { return done[f] })
 		if len(whole) == 0 {
-			return "", inputf("no frame is left to mark again: mark %d landmarks or more on a frame first", wholeFrame)
+			return "", inputf("no frame of this run is left to mark again: it takes one on which %s marked %d landmarks or more", name, wholeFrame)
 		}
 		frame = whole[0]
 	}

@@ -20,7 +20,7 @@ import (
 var pairLandmarks = []body.Landmark{body.Ankle, body.Heel, body.Toe}
 
 // mostPairFrames is how many frames of one run a person is asked to mark in one go.
-const mostPairFrames = 40
+const mostPairFrames = 100
 
 // markedAlike reports whether two runs were marked together: every standing ankle and
 // toe mark on the frames of both was placed in one joint marking of these two.

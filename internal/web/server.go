@@ -100,6 +100,8 @@ func (s *server) routes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /run/{id}/marks-file", s.takeMarksFile)
 	mux.HandleFunc("POST /run/{id}/scale", s.setScale)
 	mux.HandleFunc("POST /run/{id}/conditions", s.setConditions)
+	s.wallRoutes(mux)
+	s.remarkRoutes(mux)
 	mux.HandleFunc("GET /measures", s.measures)
 	mux.HandleFunc("GET /about", s.about)
 	mux.HandleFunc("/", s.unknown)

@@ -18,23 +18,31 @@ var templateFiles embed.FS
 // pageParts lists every page with the parts it uses. Start-up fails when a
 // file is missing here, or named here and missing there.
 var pageParts = map[string][]string{
-	"squad":       {"speed"},
-	"swimmer":     {"speed", "conditions"},
-	"new_swimmer": {"swimmer_fields"},
-	"edit":        {"swimmer_fields"},
-	"bring_in":    {"cautions_filming"},
-	"job":         nil,
-	"mark":        {"conditions"},
-	"kick":        {"measure_row", "conditions"},
-	"measures":    nil,
-	"about":       nil,
-	"problem":     nil,
+	"squad":         {"speed"},
+	"swimmer":       {"speed", "conditions"},
+	"new_swimmer":   {"swimmer_fields"},
+	"edit":          {"swimmer_fields"},
+	"bring_in":      {"cautions_filming"},
+	"job":           nil,
+	"mark":          {"conditions"},
+	"kick":          {"measure_row", "conditions"},
+	"measures":      nil,
+	"about":         nil,
+	"squad_walls":   {"cautions_breath"},
+	"swimmer_walls": {"cautions_breath", "click_track"},
+	"wall_plan":     {"cautions_breath", "plan_turns", "wall_fields", "number_field"},
+	"ladder":        {"cautions_breath", "plan_turns", "click_track"},
+	"remark":        {"blind"},
+	"pair":          {"blind"},
+	"alike":         nil,
+	"markers":       nil,
+	"problem":       nil,
 }
 
 // shell is what every page shows around its own content.
 type shell struct {
 	Title   string // of the browser's tab
-	Section string // "squad", "bring-in", "measures", "about": lit in the navigation
+	Section string // "squad", "walls", "bring-in", "measures", "about": lit in the navigation
 	Static  string // "/static/HASH"
 	Version string
 }

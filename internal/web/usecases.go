@@ -13,6 +13,8 @@ import (
 // something is not there, and poolside.ErrInput where what a person gave cannot
 // be used.
 type UseCases interface {
+	remarkCases
+
 	Squad(ctx context.Context) (poolside.SquadView, error)
 	AddSquad(ctx context.Context, q record.Squad) (id string, err error)
 	Swimmer(ctx context.Context, id string) (poolside.SwimmerView, error)
@@ -34,4 +36,6 @@ type UseCases interface {
 	ImportMarks(ctx context.Context, runID, by string, file, mapping io.Reader) (notes []string, err error)
 	WriteMarks(ctx context.Context, runID string, w io.Writer) error
 	Kick(ctx context.Context, runID string, chosen int) (poolside.KickView, error)
+
+	wallCases
 }

@@ -1,0 +1,329 @@
+package web
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"underkick/internal/poolside"
+	"underkick/internal/record"
+)
+
+// remarkCases is what the pages of marking again need of package poolside.
+type remarkCases interface {
+	MarkerName(ctx context.Context) (string, error)
+	SetMarkerName(ctx context.Context, name string) error
+	Markers(ctx context.Context) (poolside.MarkersView, error)
+	WriteMarkers(ctx context.Context, w io.Writer) error
+
+	RemarkOffer(ctx context.Context, runID string) (poolside.RemarkOffer, error)
+	StartRemark(ctx context.Context, runID string, frame int) (id string, err error)
+	Remark(ctx context.Context, id string) (poolside.RemarkView, error)
+	RemarkMark(ctx context.Context, id string, act poolside.BlindAction) (poolside.BlindState, error)
+	JudgeRemark(ctx context.Context, id string, word record.RemarkWord) error
+
+	AlikeChoices(ctx context.Context, swimmerID string) (poolside.AlikeChoices, error)
+	StartPair(ctx context.Context, runA, runB string) (id string, err error)
+	Pair(ctx context.Context, id string) (poolside.PairView, error)
+	PairMark(ctx context.Context, id string, act poolside.BlindAction) (poolside.BlindState, error)
+}
+
+func (s *server) remarkRoutes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /run/{id}/remark-offer.json", s.remarkOffer)
+	mux.HandleFunc("POST /run/{id}/remark", s.startRemark)
+	mux.HandleFunc("GET /remark/{id}", s.remark)
+	mux.HandleFunc("GET /remark/{id}/blind.json", s.remarkJSON)
+	mux.HandleFunc("POST /remark/{id}/marks", s.takeRemark)
+	mux.HandleFunc("POST /remark/{id}/judge", s.judgeRemark)
+	mux.HandleFunc("GET /swimmer/{id}/alike", s.alike)
+	mux.HandleFunc("POST /swimmer/{id}/alike", s.startPair)
+	mux.HandleFunc("GET /alike/{id}", s.pair)
+	mux.HandleFunc("GET /alike/{id}/blind.json", s.pairJSON)
+	mux.HandleFunc("POST /alike/{id}/marks", s.takePairMark)
+	mux.HandleFunc("GET /markers", s.markers)
+	mux.HandleFunc("POST /markers", s.setMarker)
+	mux.HandleFunc("GET /markers.csv", s.markersCSV)
+}
+
+// remarkPage is the page on which one frame is marked again, before and after its
+// first marks are shown.
+type remarkPage struct {
+	shell
+	poolside.RemarkView
+	Rows  []remarkRow
+	Early bool // some first marks were made in the same sitting
+}
+
+// remarkRow is one landmark's two places.
+type remarkRow struct {
+	Landmark, Px, Share, FirstBy string
+	Far                          bool
+	FirstX, FirstY               float64
+	SecondX, SecondY             float64
+}
+
+// farPart is the distance in body lengths from which two places are probably two
+// different points: ten times the usual scatter.
+const farPart = 0.03
+
+func (s *server) remark(w http.ResponseWriter, r *http.Request) {
+	view, err := s.opt.App.Remark(r.Context(), r.PathValue("id"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	page := remarkPage{RemarkView: view}
+	page.shell = s.shell("Mark frame "+strconv.Itoa(view.Frame)+" again", "squad")
+	for _, p := range view.Points {
+		dx, dy := p.Second[0]-p.First[0], p.Second[1]-p.First[1]
+		page.Early = page.Early || !p.Later
+		page.Rows = append(page.Rows, remarkRow{
+			Landmark: p.Landmark, Px: fmt.Sprintf("%+.1f, %+.1f", dx, dy), Share: shareOfBody(p.SizePart),
+			FirstBy: p.FirstBy, Far: p.SizePart > farPart,
+			FirstX: p.First[0], FirstY: p.First[1], SecondX: p.Second[0], SecondY: p.Second[1],
+		})
+	}
+	s.render(w, r, http.StatusOK, "remark", page)
+}
+
+func shareOfBody(part float64) string {
+	if math.IsNaN(part) {
+		return "not known"
+	}
+	return fmt.Sprintf("%.2f %%", 100*part)
+}
+
+func (s *server) remarkOffer(w http.ResponseWriter, r *http.Request) {
+	offer, err := s.opt.App.RemarkOffer(r.Context(), r.PathValue("id"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, offer)
+}
+
+func (s *server) startRemark(w http.ResponseWriter, r *http.Request) {
+	frame := -1
+	if text := r.PostFormValue("frame"); text != "" {
+		n, err := strconv.Atoi(text)
+		if err != nil || n < 0 {
+			s.problem(w, r, http.StatusUnprocessableEntity, "This frame is none", "Write the number of a frame of the run.")
+			return
+		}
+		frame = n
+	}
+	id, err := s.opt.App.StartRemark(r.Context(), r.PathValue("id"), frame)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	http.Redirect(w, r, "/remark/"+id, http.StatusSeeOther)
+}
+
+func (s *server) remarkJSON(w http.ResponseWriter, r *http.Request) {
+	view, err := s.opt.App.Remark(r.Context(), r.PathValue("id"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, view.Blind)
+}
+
+func (s *server) takeRemark(w http.ResponseWriter, r *http.Request) {
+	s.takeBlind(w, r, s.opt.App.RemarkMark)
+}
+
+func (s *server) takePairMark(w http.ResponseWriter, r *http.Request) {
+	s.takeBlind(w, r, s.opt.App.PairMark)
+}
+
+// takeBlind keeps one marking action and answers with what stands then.
+func (s *server) takeBlind(w http.ResponseWriter, r *http.Request, take func(context.Context, string, poolside.BlindAction) (poolside.BlindState, error)) {
+	if !strings.HasPrefix(r.Header.Get("Content-Type"), "application/json") {
+		s.problem(w, r, http.StatusUnsupportedMediaType, "Marks come as JSON", "The page sends them; send application/json.")
+		return
+	}
+	var act poolside.BlindAction
+	dec := json.NewDecoder(r.Body)
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&act); err != nil {
+		s.problem(w, r, http.StatusBadRequest, "This mark cannot be read", "The marking action is no JSON of the expected shape. Load the page again.")
+		return
+	}
+	state, err := take(r.Context(), r.PathValue("id"), act)
+	if errors.Is(err, poolside.ErrAction) {
+		s.problem(w, r, http.StatusBadRequest, "This mark cannot be read", sentence(err.Error()))
+		return
+	}
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, state)
+}
+
+// judgeRemark finishes, discards or restores, and goes back to where it was asked.
+func (s *server) judgeRemark(w http.ResponseWriter, r *http.Request) {
+	id := r.PathValue("id")
+	err := s.opt.App.JudgeRemark(r.Context(), id, record.RemarkWord(r.PostFormValue("word")))
+	if errors.Is(err, poolside.ErrAction) {
+		s.problem(w, r, http.StatusBadRequest, "This cannot be done", sentence(err.Error()))
+		return
+	}
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	next := "/remark/" + id
+	if r.PostFormValue("from") == "markers" {
+		next = "/markers"
+	}
+	http.Redirect(w, r, next, http.StatusSeeOther)
+}
+
+// markersPage lists who marks how exactly.
+type markersPage struct {
+	shell
+	poolside.MarkersView
+	Faults record.Faults
+}
+
+func (s *server) markers(w http.ResponseWriter, r *http.Request) {
+	s.markersForm(w, r, http.StatusOK, nil)
+}
+
+func (s *server) markersForm(w http.ResponseWriter, r *http.Request, status int, faults record.Faults) {
+	view, err := s.opt.App.Markers(r.Context())
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	page := markersPage{MarkersView: view, Faults: faults}
+	page.shell = s.shell("Who marks, and how exactly", "about")
+	s.render(w, r, status, "markers", page)
+}
+
+func (s *server) setMarker(w http.ResponseWriter, r *http.Request) {
+	err := s.opt.App.SetMarkerName(r.Context(), r.PostFormValue("marker"))
+	var faults record.Faults
+	if errors.As(err, &faults) {
+		s.markersForm(w, r, http.StatusUnprocessableEntity, faults)
+		return
+	}
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	http.Redirect(w, r, "/markers", http.StatusSeeOther)
+}
+
+func (s *server) markersCSV(w http.ResponseWriter, r *http.Request) {
+	var text strings.Builder
+	if err := s.opt.App.WriteMarkers(r.Context(), &text); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", "text/csv; charset=utf-8")
+	w.Header().Set("Content-Disposition", `attachment; filename="markers.csv"`)
+	if _, err := io.WriteString(w, text.String()); err != nil {
+		s.opt.Log.Debug("answer not delivered", "path", r.URL.Path, "err", err)
+	}
+}
+
+// alikePage lets two runs of a swimmer be chosen.
+type alikePage struct {
+	shell
+	poolside.AlikeChoices
+	Names   map[string]string // of runs by id
+	Problem string
+}
+
+func (s *server) alike(w http.ResponseWriter, r *http.Request) {
+	s.alikeForm(w, r, http.StatusOK, "")
+}
+
+func (s *server) alikeForm(w http.ResponseWriter, r *http.Request, status int, problem string) {
+	view, err := s.opt.App.AlikeChoices(r.Context(), r.PathValue("id"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	page := alikePage{AlikeChoices: view, Names: map[string]string{}, Problem: problem}
+	for _, c := range view.Runs {
+		page.Names[c.Run.ID] = fmt.Sprintf("%s, %s", c.When, c.Clip)
+	}
+	page.shell = s.shell("Mark two runs of "+view.Swimmer.Name+" alike", "squad")
+	s.render(w, r, status, "alike", page)
+}
+
+func (s *server) startPair(w http.ResponseWriter, r *http.Request) {
+	if err := r.ParseForm(); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	runs := r.PostForm["run"]
+	if len(runs) != 2 {
+		s.alikeForm(w, r, http.StatusUnprocessableEntity, "Choose two runs.")
+		return
+	}
+	id, err := s.opt.App.StartPair(r.Context(), runs[0], runs[1])
+	var faults record.Faults
+	if errors.As(err, &faults) || unusable(err) {
+		s.alikeForm(w, r, http.StatusUnprocessableEntity, sentence(err.Error()))
+		return
+	}
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	http.Redirect(w, r, "/alike/"+id, http.StatusSeeOther)
+}
+
+// pairPage is the page on which two runs are marked together.
+type pairPage struct {
+	shell
+	poolside.PairView
+}
+
+func (s *server) pair(w http.ResponseWriter, r *http.Request) {
+	view, err := s.opt.App.Pair(r.Context(), r.PathValue("id"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	page := pairPage{PairView: view}
+	page.shell = s.shell("Mark two runs of "+view.Swimmer.Name+" alike", "squad")
+	s.render(w, r, http.StatusOK, "pair", page)
+}
+
+func (s *server) pairJSON(w http.ResponseWriter, r *http.Request) {
+	view, err := s.opt.App.Pair(r.Context(), r.PathValue("id"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, view.Blind)
+}
+
+// blindPart is what the part "blind" is drawn from.
+type blindPart struct {
+	Data, Marks string // addresses
+	Walk        bool   // several frames, one after the other
+	Landmarks   []poolside.BlindLandmark
+}
+
+// Part returns the marking part of the page.
+func (p remarkPage) Part() blindPart {
+	return blindPart{Data: "/remark/" + p.ID + "/blind.json", Marks: "/remark/" + p.ID + "/marks", Landmarks: p.Blind.Landmarks}
+}
+
+// Part returns the marking part of the page.
+func (p pairPage) Part() blindPart {
+	return blindPart{Data: "/alike/" + p.ID + "/blind.json", Marks: "/alike/" + p.ID + "/marks", Walk: true, Landmarks: p.Blind.Landmarks}
+}
