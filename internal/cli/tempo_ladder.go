@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"text/tabwriter"
 
@@ -18,6 +19,7 @@ shown to be slower than the fastest, whether the distance per kick held, and wha
 
   underkick tempo-ladder 1.8:1.34 1.8:1.31 2.1:1.42 2.1:1.45 2.4:1.40 2.4:1.43
   underkick tempo-ladder --in FILE.json
+  underkick tempo-ladder --data DIR --swimmer ID --run ID --run ID ... [--keep NAME]
   underkick tempo-ladder --click-track click.wav --tempo 2.1
 
 Steps are TEMPO:SPEED, kicks per second and m/s. Four runs at three tempos at least, best two at
@@ -35,6 +37,7 @@ func tempoLadderCommand() command {
 type ladderOptions struct {
 	in                                    poolside.LadderInput
 	file, track, data, ladder, of, keepAs string
+	runs                                  []string // measured runs of the swimmer
 	click                                 wall.Click
 	asJSON                                bool
 }
@@ -50,7 +53,11 @@ func runLadder(ctx context.Context, c command, args []string, s streams) error {
 	f.Float64Var(&o.click.Volume, "volume", 0.5, "of the click track, `V` above 0 to 1; 1 is half of full scale")
 	f.StringVar(&o.data, "data", "", "data folder `DIR` for --ladder, --swimmer (default: the pages' own)")
 	f.StringVar(&o.ladder, "ladder", "", "show the kept ladder `ID`")
-	f.StringVar(&o.of, "swimmer", "", "with --keep: keep the ladder for swimmer `ID`")
+	f.StringVar(&o.of, "swimmer", "", "kept swimmer `ID` whose runs they are, for --run and --keep")
+	f.Func("run", "take measured run `ID` of --swimmer as a step; may be repeated", func(id string) error {
+		o.runs = append(o.runs, id)
+		return nil
+	})
 	f.StringVar(&o.keepAs, "keep", "", "keep it under `NAME`")
 	f.BoolVar(&o.asJSON, "json", false, "print JSON")
 	names, err := f.parse(args, ladderHelp)
@@ -72,7 +79,7 @@ func (o *ladderOptions) complete(names []string) error {
 		o.in.Steps = append(o.in.Steps, wall.Step{Tempo: numbers[0], Speed: numbers[1]})
 	}
 	sources := 0
-	for _, given := range []bool{len(names) > 0, o.file != "", o.ladder != ""} {
+	for _, given := range []bool{len(names) > 0 || len(o.runs) > 0, o.file != "", o.ladder != ""} {
 		if given {
 			sources++
 		}
@@ -86,8 +93,10 @@ func (o *ladderOptions) complete(names []string) error {
 		return usagef("--click-track without runs needs --tempo F")
 	case o.track == "" && o.click.Tempo != 0:
 		return usagef("--tempo is the click track's; give --click-track FILE")
-	case (o.keepAs == "") != (o.of == ""):
-		return usagef("--keep NAME and --swimmer ID go together")
+	case o.of == "" && (o.keepAs != "" || len(o.runs) > 0):
+		return usagef("--keep and --run need --swimmer ID")
+	case o.of != "" && o.keepAs == "" && len(o.runs) == 0:
+		return usagef("--swimmer goes with --run or --keep")
 	case o.click.Volume <= 0:
 		return usagef("--volume lies above 0, up to 1, not %s", strconv.FormatFloat(o.click.Volume, 'g', -1, 64))
 	case o.click.Seconds <= 0:
@@ -153,9 +162,15 @@ func (o *ladderOptions) stored(ctx context.Context, s streams) (_ *poolside.Ladd
 	}
 	defer func() { err = errors.Join(err, app.Close()) }()
 	if o.ladder == "" {
+		if err := o.takeRuns(ctx, app); err != nil {
+			return nil, err
+		}
 		answer, err := poolside.ClimbLadder(o.in)
 		if err != nil {
 			return nil, asInput(err)
+		}
+		if o.keepAs == "" {
+			return answer, nil
 		}
 		id, err := app.KeepLadder(ctx, o.of, "", o.keepAs, o.in)
 		if err != nil {
@@ -172,6 +187,22 @@ func (o *ladderOptions) stored(ctx context.Context, s streams) (_ *poolside.Ladd
 		return nil, asInput(errors.New(v.Problem))
 	}
 	return v.Answer, nil
+}
+
+// takeRuns adds the measured runs that were named to the steps.
+func (o *ladderOptions) takeRuns(ctx context.Context, app *poolside.App) error {
+	v, err := app.NewLadder(ctx, o.of, poolside.LadderInput{})
+	if err != nil {
+		return notThere(err, "swimmer", o.of)
+	}
+	for _, id := range o.runs {
+		i := slices.IndexFunc(v.Runs, func(r poolside.KickSource) bool { return r.Key == "run:"+id })
+		if i < 0 {
+			return asInput(fmt.Errorf("the swimmer has no measured run %q", id))
+		}
+		o.in.Steps = append(o.in.Steps, wall.Step{Tempo: v.Runs[i].Tempo.Value, Speed: v.Runs[i].Speed.Value, Run: v.Runs[i].Key})
+	}
+	return nil
 }
 
 func (o *ladderOptions) writeTrack(s streams, answer *poolside.LadderAnswer) error {

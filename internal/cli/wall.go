@@ -21,7 +21,7 @@ the time to 15 m, what one kick more or fewer costs.
   underkick wall --event 100 --stroke freestyle --pool "25 m" --surface 1.7 --kick 1.5 ...
   underkick wall --in FILE.json
   underkick wall --data DIR --swimmer ID --event ... [--keep NAME]
-  underkick wall --data DIR --plan ID
+  underkick wall --data DIR --plan ID [--turn undo|redo|remove]
   underkick wall --data DIR --squad
 
 All distances are the head's from the wall. The first kick gets a window, never a point: the
@@ -42,12 +42,15 @@ func wallCommand() command {
 
 // wallOptions are the options of one call.
 type wallOptions struct {
-	in                               poolside.WallInput
-	who                              poolside.WallSwimmer
-	file, data, swimmer, plan, keep  string
-	sex, pool, stroke, glide, splits string
-	squad, asJSON                    bool
+	in                                    poolside.WallInput
+	who                                   poolside.WallSwimmer
+	file, data, swimmer, plan, keep, turn string
+	sex, pool, stroke, glide, splits      string
+	squad, asJSON                         bool
 }
+
+// turns are the words of --turn.
+var turns = map[string]record.PlanAct{"undo": record.UndoPlan, "redo": record.RedoPlan, "remove": record.RemovePlan}
 
 // besideFile are the options that go with --in.
 var besideFile = []string{"in", "json", "data", "swimmer", "keep", "height", "mass", "sex"}
@@ -104,6 +107,7 @@ func (o *wallOptions) register(f *flags) {
 	f.StringVar(&o.data, "data", "", "data folder `DIR` for --swimmer, --plan, --squad (default: the pages' own)")
 	f.StringVar(&o.swimmer, "swimmer", "", "plan with what is kept of swimmer `ID`")
 	f.StringVar(&o.plan, "plan", "", "show the kept plan `ID`")
+	f.StringVar(&o.turn, "turn", "", "take back, bring back or remove what stands of --plan: `undo|redo|remove`; a ladder's ID serves too")
 	f.StringVar(&o.keep, "keep", "", "keep the plan of --swimmer under `NAME`")
 	f.BoolVar(&o.squad, "squad", false, "table of the newest plan of every swimmer")
 	f.BoolVar(&o.asJSON, "json", false, "print JSON")
@@ -186,6 +190,10 @@ func (o *wallOptions) complete(given []string) error {
 		return usagef("give --event N, or --in FILE, or --plan ID or --squad of a data folder")
 	case o.data != "" && !stored:
 		return usagef("--data goes with --plan, --swimmer or --squad")
+	case o.turn != "" && o.plan == "":
+		return usagef("--turn goes with --plan")
+	case o.turn != "" && turns[o.turn] == "":
+		return usagef("--turn is undo, redo or remove, not %q", o.turn)
 	case o.keep != "" && o.swimmer == "":
 		return usagef("--keep goes with --swimmer")
 	case o.plan != "" && (o.swimmer != "" || o.squad || o.file != "" || o.in.Event.Distance != 0), o.squad && (o.swimmer != "" || o.file != ""):

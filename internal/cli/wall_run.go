@@ -82,6 +82,17 @@ func (o *wallOptions) runStored(ctx context.Context, s streams) (err error) {
 	switch {
 	case o.squad:
 		return o.printSquad(ctx, app, s)
+	case o.turn != "":
+		p, err := app.TurnPlan(ctx, o.plan, turns[o.turn])
+		if err != nil {
+			return notThere(err, "plan", o.plan)
+		}
+		state := fmt.Sprintf("%d to undo, %d to redo", p.Undos, p.Redos)
+		if p.Removed {
+			state = "removed; undo puts it back"
+		}
+		fmt.Fprintf(s.out, "%s: %s\n", p.Name, state)
+		return nil
 	case o.plan != "":
 		v, err := app.WallPlan(ctx, o.plan)
 		if err != nil {

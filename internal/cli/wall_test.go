@@ -163,6 +163,14 @@ func TestWallsOfADataFolder(t *testing.T) {
 			t.Errorf("%v: %d %s", args, code, errOut)
 		}
 	}
+	for _, turn := range [][2]string{{"remove", "removed"}, {"undo", "0 to undo, 1 to redo"}} {
+		if code, out, errOut := underkick(t, "wall", "--data", dir, "--plan", plan, "--turn", turn[0]); code != 0 || !strings.Contains(out, turn[1]) {
+			t.Errorf("%s: %d %s %s", turn[0], code, out, errOut)
+		}
+	}
+	if code, _, errOut := underkick(t, "tempo-ladder", "--data", dir, "--swimmer", id, "--run", "zz"); code != exitInput || !strings.Contains(errOut, "no measured run") {
+		t.Errorf("%d %s", code, errOut)
+	}
 	steps := []string{"1.8:1.34", "2.0:1.31", "2.1:1.42", "2.4:1.45"}
 	code, _, errOut = underkick(t, append(append([]string{"tempo-ladder"}, steps...), "--data", dir, "--swimmer", id, "--keep", "May")...)
 	_, ladder, _ := strings.Cut(strings.TrimSpace(errOut), "kept as ladder ")

@@ -61,6 +61,9 @@ func (c *Compared) compare(p *Plan) {
 	if c.To15 > 0 {
 		c.Slower = number(c.To15 - p.To15.Value)
 		c.Words += " " + against("The time to 15 m", c.To15, p.To15, "s", "slower", "faster")
+		if c.To15 < p.To15.Low {
+			c.Words += " The watch is right: the plan's speeds do not fit this swimmer, measure them anew."
+		}
 	}
 	c.Words = strings.TrimSpace(c.Words)
 }

@@ -95,7 +95,11 @@ func kicksLine(p *wall.Plan) string {
 	case "own":
 		text += " The swimmer's own limit ends them."
 	case "speed":
-		text += " More would be slower than swimming."
+		if p.AsFast[1] > p.AsFast[0] {
+			text += fmt.Sprintf(" More than %d would be slower.", p.AsFast[1])
+		} else {
+			text += " More would be slower."
+		}
 	}
 	return text
 }
