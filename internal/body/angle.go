@@ -11,11 +11,12 @@ const (
 	HipJoint                   // thigh against trunk: flexion +, the knee goes to the front side
 	KneeJoint                  // shank against thigh: flexion +, heel towards buttock
 	AnkleJoint                 // ankle-toe line against shank: towards dorsiflexion +, 0 in line with the shank
+	SpineJoint                 // trunk above the rib against trunk below it: extension +, 0 in a stiff trunk
 	NumJoints     = iota
 )
 
 // String returns the joint's plain name.
-func (j Joint) String() string { return [...]string{"shoulder", "hip", "knee", "ankle"}[j] }
+func (j Joint) String() string { return [...]string{"shoulder", "hip", "knee", "ankle", "spine"}[j] }
 
 // Inclination returns the angle th of a segment from its two ends, in (-pi, pi]:
 // the direction from the caudal to the cranial end, counter-clockwise from +x. 0
@@ -45,6 +46,11 @@ func (m Motion) SegmentAngle(g Segment) []float64 {
 	if a == Fingertip && !m.Has(Fingertip) {
 		a = Wrist
 	}
+	return m.lineAngle(a, b)
+}
+
+// lineAngle is SegmentAngle of the line from the caudal end b to the cranial end a.
+func (m Motion) lineAngle(a, b Landmark) []float64 {
 	if !m.Has(a) || !m.Has(b) {
 		return nil
 	}
@@ -69,27 +75,49 @@ func (m Motion) SegmentAngle(g Segment) []float64 {
 //	shoulder = th_arms - th_trunk      hip   = th_thighs - th_trunk
 //	knee     = th_thighs - th_shanks   ankle = th_feet - th_shanks
 //
-// NaN where a landmark is not known, nil if one is absent throughout.
+//	spine    = th_chest - th_waist    (the trunk above and below the marked rib)
+//
+// NaN where a landmark is not known, nil if one is absent throughout. The trunk of
+// shoulder and hip is the line between them; see BentJointAngle.
 func (m Motion) JointAngle(j Joint) []float64 {
-	var plus, minus Segment
+	trunk := m.SegmentAngle(Trunk)
+	return m.jointAngle(j, trunk, trunk)
+}
+
+// BentJointAngle is JointAngle in a trunk that bends at the rib: the shoulder's angle is
+// against the part above the rib and the hip's against the part below it.
+func (m Motion) BentJointAngle(j Joint) []float64 { return m.jointAngle(j, m.Chest(), m.Waist()) }
+
+// Chest returns the angle of the trunk above the rib on every frame, as SegmentAngle does;
+// nil without a rib or shoulder.
+func (m Motion) Chest() []float64 { return m.lineAngle(Shoulder, Rib) }
+
+// Waist is Chest's counterpart below the rib.
+func (m Motion) Waist() []float64 { return m.lineAngle(Rib, Hip) }
+
+// jointAngle is the angle of joint j with the trunk's angle at its shoulder and hip ends.
+func (m Motion) jointAngle(j Joint, above, below []float64) []float64 {
+	var a, b []float64
 	switch j {
 	case ShoulderJoint:
-		plus, minus = Arms, Trunk
+		a, b = m.SegmentAngle(Arms), above
 	case HipJoint:
-		plus, minus = Thighs, Trunk
+		a, b = m.SegmentAngle(Thighs), below
 	case KneeJoint:
-		plus, minus = Thighs, Shanks
+		a, b = m.SegmentAngle(Thighs), m.SegmentAngle(Shanks)
 	case AnkleJoint:
-		plus, minus = Feet, Shanks
+		a, b = m.SegmentAngle(Feet), m.SegmentAngle(Shanks)
+	case SpineJoint:
+		a, b = m.Chest(), m.Waist()
 	default:
 		panic("body: unknown joint")
 	}
-	a, b := m.SegmentAngle(plus), m.SegmentAngle(minus)
 	if a == nil || b == nil {
 		return nil
 	}
+	out := make([]float64, len(a))
 	for i := range a {
-		a[i] = Wrap(a[i] - b[i])
+		out[i] = Wrap(a[i] - b[i])
 	}
-	return a
+	return out
 }

@@ -27,6 +27,20 @@ func (p Profile) At(z float64) float64 {
 	return p[len(p)-1].B
 }
 
+// cut returns the profile above and below z, each from its own cranial end.
+func (p Profile) cut(z float64) (above, below Profile) {
+	below = Profile{{0, p.At(z)}}
+	for _, s := range p {
+		switch {
+		case s.Z < z:
+			above = append(above, s)
+		case s.Z > z:
+			below = append(below, Station{s.Z - z, s.B})
+		}
+	}
+	return append(above, Station{z, p.At(z)}), below
+}
+
 // Area returns the area seen from the front, the integral of breadth over length, m2.
 func (p Profile) Area() float64 {
 	sum := 0.0

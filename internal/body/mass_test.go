@@ -39,7 +39,7 @@ func kicking(n int) Motion {
 		t := float64(i) / 60
 		m.T = append(m.T, t)
 		p := Posture{Hip: Point{1.3 * t, 0.05 * math.Sin(13*t)}, Pitch: 0.2 * math.Sin(13*t)}
-		for j := range p.Joints {
+		for j := range AnkleJoint + 1 { // with a stiff trunk
 			p.Joints[j] = 0.4 + 0.4*math.Sin(13*t+6*rng.Float64())
 		}
 		for l, q := range p.Landmarks(c, 1.7) {

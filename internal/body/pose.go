@@ -13,31 +13,37 @@ type Posture struct {
 	Joints [NumJoints]float64
 }
 
-// Angles returns the inclination of every segment, rad.
+// Angles returns the inclination of every segment, rad; of a trunk that bends, that of the
+// part below the rib, whose pitch is the posture's.
 func (p Posture) Angles() (th [NumSegments]float64) {
 	th[Trunk] = p.Pitch
-	th[Arms] = p.Pitch + p.Joints[ShoulderJoint]
+	th[Arms] = p.Chest() + p.Joints[ShoulderJoint]
 	th[Thighs] = p.Pitch + p.Joints[HipJoint]
 	th[Shanks] = th[Thighs] - p.Joints[KneeJoint]
 	th[Feet] = th[Shanks] + p.Joints[AnkleJoint]
 	return th
 }
 
+// Chest returns the inclination of the trunk above the rib, rad.
+func (p Posture) Chest() float64 { return p.Pitch + p.Joints[SpineJoint] }
+
 // Landmarks returns the place of every landmark of a body with chain c and
 // standing height h (m) in posture p. The six joints and tips are exact; wrist,
 // elbow, crown, rib and heel are put where they lie in a swimmer of average
-// proportions with straight arms, a stiff trunk and the head between the arms.
+// proportions with straight arms, a trunk that bends at the rib alone and the head between the arms.
 func (p Posture) Landmarks(c Chain, h float64) (at [NumLandmarks]Point) {
 	th := p.Angles()
 	var e [NumSegments]Point
 	for g := range e {
 		e[g].Y, e[g].X = math.Sincos(th[g])
 	}
+	var chest Point
+	chest.Y, chest.X = math.Sincos(p.Chest())
 	hip := p.Hip
 	at[Hip] = hip
-	at[Shoulder] = hip.along(e[Trunk], c[Trunk].Length)
-	at[Rib] = hip.along(e[Trunk], (1-ribAt)*c[Trunk].Length)
-	at[Head] = at[Shoulder].along(e[Trunk], (headBeyondShoulder+crownBeyondHead)*h)
+	at[Rib] = hip.along(e[Trunk], c[Trunk].Length-c[Trunk].Cut)
+	at[Shoulder] = at[Rib].along(chest, c[Trunk].Cut)
+	at[Head] = at[Shoulder].along(chest, (headBeyondShoulder+crownBeyondHead)*h)
 	at[Fingertip] = at[Shoulder].along(e[Arms], c[Arms].Length)
 	at[Wrist] = at[Shoulder].along(e[Arms], (1-handShare(1))*c[Arms].Length)
 	at[Elbow] = at[Shoulder].along(e[Arms], upperArmShare(1)*c[Arms].Length)

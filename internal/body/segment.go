@@ -48,6 +48,7 @@ type Link struct {
 	Centre  float64 // centre of mass from the cranial end, m
 	Inertia float64 // moment of inertia about the centre of mass in the side view, kg m2
 	Breadth Profile // breadth across the view against distance from the cranial end
+	Cut     float64 // of the trunk: the rib, where it may bend, from the cranial end, m
 }
 
 // Chain is the whole body from the finger tips to the toes.
@@ -80,7 +81,8 @@ func NewChain(s Subject, lengths Lengths) Chain {
 	}
 	k := s.column()
 	c[Arms].set(s.Mass*2*(deLevaUpperArm.mass[k]+deLevaForearm.mass[k]+deLevaHand.mass[k]), armCentre, armRadius)
-	c[Trunk].setTrunk(s, k)
+	c[Trunk].Cut = ribAt * lengths[Trunk]
+	c[Trunk].setParts(trunkParts(s, lengths[Trunk]))
 	c[Thighs].set(s.Mass*2*deLevaThigh.mass[k], deLevaThigh.centre[k], deLevaThigh.gyr[k])
 	c[Shanks].set(s.Mass*2*deLevaShank.mass[k], deLevaShank.centre[k], deLevaShank.gyr[k])
 	c[Feet].set(s.Mass*2*deLevaFoot.mass[k], deLevaFoot.centre[k], deLevaFoot.gyr[k]+footExtraRadius)
@@ -94,21 +96,59 @@ func (l *Link) set(mass, centre, radius float64) {
 	l.Inertia = mass * radius * radius * l.Length * l.Length
 }
 
-// setTrunk puts the trunk together from the head and three parts.
-func (l *Link) setTrunk(s Subject, k int) {
-	at := [4]float64{-headBeyondShoulder * s.Height, upperTrunkAt * l.Length, midTrunkAt * l.Length, lowTrunkAt * l.Length}
-	part := [4]float64{deLevaHead.mass[k], deLevaUpperTrunk.mass[k], deLevaMidTrunk.mass[k], deLevaLowTrunk.mass[k]}
-	own := [4]float64{headRadius * s.Height, trunkPartsRadius * l.Length, trunkPartsRadius * l.Length, trunkPartsRadius * l.Length}
+// part is a mass on the trunk's line.
+type part struct{ at, mass, radius float64 } // m from the shoulder, kg, m
+
+// trunkParts are the head, the upper trunk, the middle trunk in two halves and the lower
+// trunk.
+func trunkParts(s Subject, length float64) [5]part {
+	k, r := s.column(), trunkPartsRadius*length
+	half := deLevaMidTrunk.mass[k] * s.Mass / 2
+	return [5]part{
+		{-headBeyondShoulder * s.Height, deLevaHead.mass[k] * s.Mass, headRadius * s.Height},
+		{upperTrunkAt * length, deLevaUpperTrunk.mass[k] * s.Mass, r},
+		{midTrunkAt * length, half, r},
+		{midTrunkAt * length, half, r},
+		{lowTrunkAt * length, deLevaLowTrunk.mass[k] * s.Mass, r},
+	}
+}
+
+// setParts gives the link its mass, centre and inertia from parts on its line.
+func (l *Link) setParts(parts [5]part) { l.setSome(parts[:], 0) }
+
+// setSome is setParts for some of the parts, with the link's cranial end at from.
+func (l *Link) setSome(parts []part, from float64) {
 	moment := 0.0
 	l.Mass = 0
-	for i, z := range at {
-		l.Mass += part[i] * s.Mass
-		moment += part[i] * s.Mass * z
+	for _, p := range parts {
+		l.Mass += p.mass
+		moment += p.mass * (p.at - from)
 	}
 	l.Centre = moment / l.Mass
 	l.Inertia = 0
-	for i, z := range at {
-		d := z - l.Centre
-		l.Inertia += part[i] * s.Mass * (d*d + own[i]*own[i])
+	for _, p := range parts {
+		d := p.at - from - l.Centre
+		l.Inertia += p.mass * (d*d + p.radius*p.radius)
 	}
+}
+
+// CutTrunk returns the two parts of a subject's trunk: the chest from shoulder to rib with
+// the head, and the waist from rib to hip, for a trunk of the given length whose rib lies
+// at the share rib of it from the shoulder. Half of the middle trunk goes to each; held
+// straight they have the mass, centre, inertia and breadths of the whole trunk. It panics
+// unless 0 < rib < 1, and like NewChain.
+func CutTrunk(s Subject, length, rib float64) (chest, waist Link) {
+	if !(rib > 0 && rib < 1) {
+		panic("body: CutTrunk needs the rib between shoulder and hip")
+	}
+	if !(s.Height > 0) || !(s.Mass > 0) {
+		panic("body: CutTrunk needs a height and a mass")
+	}
+	cut := rib * length
+	parts := trunkParts(s, length)
+	chest.Length, waist.Length = cut, length-cut
+	chest.setSome(parts[:3], 0)
+	waist.setSome(parts[3:], cut)
+	chest.Breadth, waist.Breadth = breadth(Trunk, s, length).cut(cut)
+	return chest, waist
 }

@@ -103,3 +103,45 @@ func TestComplete(t *testing.T) {
 		t.Errorf("arms-up length %.3f m, want 2.09 (Wadrzyk et al. 2017: 0.46 m / 0.22)", got)
 	}
 }
+
+// The two parts of a cut trunk held straight are the whole trunk: mass, centre, moment of
+// inertia and area, wherever the rib is.
+func TestCutTrunkIsTheTrunk(t *testing.T) {
+	s := Subject{Height: 1.7, Mass: 60, Sex: Female}
+	whole := NewChain(s, Lengths{})[Trunk]
+	for _, rib := range []float64{0.35, 0.5, 0.55, 0.7} {
+		a, b := CutTrunk(s, whole.Length, rib)
+		mass := a.Mass + b.Mass
+		centre := (a.Mass*a.Centre + b.Mass*(b.Centre+a.Length)) / mass
+		da, db := a.Centre-centre, b.Centre+a.Length-centre
+		inertia := a.Inertia + b.Inertia + a.Mass*da*da + b.Mass*db*db
+		for what, d := range map[string]float64{
+			"mass": mass - whole.Mass, "centre": centre - whole.Centre, "inertia": inertia - whole.Inertia,
+			"length": a.Length + b.Length - whole.Length, "area": a.Breadth.Area() + b.Breadth.Area() - whole.Breadth.Area(),
+			"breadth at the rib": a.Breadth.At(a.Length) - b.Breadth.At(0),
+		} {
+			if math.Abs(d) > 1e-12 {
+				t.Errorf("rib at %.2f: %s is off by %g", rib, what, d)
+			}
+		}
+	}
+}
+
+// A bent trunk keeps its parts' lengths, and its joint angles come back from the landmarks.
+func TestBentPosture(t *testing.T) {
+	c := NewChain(Subject{Height: 1.8, Mass: 75, Sex: Male}, Lengths{})
+	p := Posture{Pitch: 0.1, Joints: [NumJoints]float64{0.2, 0.3, 0.5, 0.6, -0.25}}
+	m := still(nil)
+	for l, at := range p.Landmarks(c, 1.8) {
+		m.Paths[l] = &Path{X: []float64{at.X}, Y: []float64{at.Y}}
+	}
+	for j, want := range p.Joints {
+		if got := m.BentJointAngle(Joint(j))[0]; math.Abs(got-want) > 1e-12 {
+			t.Errorf("%v: %.4f, want %.4f", Joint(j), got, want)
+		}
+	}
+	length, rib := MeasuredTrunk(m)
+	if math.Abs(length-c[Trunk].Length) > 1e-12 || math.Abs(rib-0.55) > 1e-12 {
+		t.Errorf("trunk %.4f m, rib at %.3f", length, rib)
+	}
+}

@@ -100,6 +100,21 @@ func MeasuredLengths(m Motion) Lengths {
 	return l
 }
 
+// MeasuredTrunk returns the length of a trunk that bends at the rib, the sum of the median
+// distances from shoulder to rib and rib to hip, m, and the rib's share of it from the
+// shoulder; zeros without the three landmarks.
+func MeasuredTrunk(m Motion) (length, rib float64) {
+	if !m.Has(Shoulder) || !m.Has(Rib) || !m.Has(Hip) {
+		return 0, 0
+	}
+	above := medianDistance(m.Paths[Shoulder], m.Paths[Rib])
+	below := medianDistance(m.Paths[Rib], m.Paths[Hip])
+	if !(above > 0) || !(below > 0) {
+		return 0, 0
+	}
+	return above + below, above / (above + below)
+}
+
 func medianDistance(a, b *Path) float64 {
 	var d []float64
 	for i := range a.X {

@@ -39,7 +39,7 @@ func (m *Model) derivative(f *frame, s state, o *outside) state {
 // waterLoads returns the force (trunk's axes) and moment about the hip of all water
 // loads that are not carried momentum: drag and the flux shed at the toes.
 func (m *Model) waterLoads(f *frame, vx, vy, om, kd float64) (fx, fy, h float64) {
-	for g := range f.seg {
+	for g := range m.n {
 		p, st := &f.seg[g], m.strips[g]
 		u, w, rate := p.velocity(vx, vy, om)
 		across, moment, _ := st.NormalDrag(w, rate)

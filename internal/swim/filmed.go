@@ -29,15 +29,15 @@ var ErrGaps = errors.New("a landmark that the loads need is not known on every f
 // the travel line. The frames must be evenly spaced and the coordinates already smoothed;
 // velocities are taken from the paths where all needed ones have them, else by central
 // differences. rigid leaves the forefoot unbent. Needed on every frame: Fingertip or Wrist,
-// Shoulder, Hip, Knee, Ankle, Toe. Segments keep the model's lengths, and the hip follows
-// from all six landmarks at once, which averages noise.
+// Shoulder, Hip, Knee, Ankle, Toe, and Rib for a model that bends. Segments keep the model's lengths, and the hip follows
+// from all these landmarks at once, which averages noise.
 //
 // Errors: ErrGaps (wrapped), fewer than five frames, uneven frames.
 func (m *Model) Filmed(mo body.Motion, rigid bool) (*Filmed, error) {
 	if err := evenFrames(mo.T); err != nil {
 		return nil, fmt.Errorf("filmed loads: %w", err)
 	}
-	use, err := chainLandmarks(mo)
+	use, err := m.chainLandmarks(mo)
 	if err != nil {
 		return nil, fmt.Errorf("filmed loads: %w", err)
 	}
@@ -72,9 +72,13 @@ func evenFrames(t []float64) error {
 	return nil
 }
 
-// chainLandmarks returns the six landmarks of the chain, the wrist for a missing finger tip.
-func chainLandmarks(mo body.Motion) ([6]body.Landmark, error) {
-	use := [6]body.Landmark{body.Fingertip, body.Shoulder, body.Hip, body.Knee, body.Ankle, body.Toe}
+// chainLandmarks returns the landmarks of the chain, the wrist for a missing finger tip,
+// and the rib of a trunk that bends.
+func (m *Model) chainLandmarks(mo body.Motion) ([]body.Landmark, error) {
+	use := []body.Landmark{body.Fingertip, body.Shoulder, body.Hip, body.Knee, body.Ankle, body.Toe}
+	if m.Bends() {
+		use = append(use, body.Rib)
+	}
 	if !mo.Has(body.Fingertip) {
 		use[0] = body.Wrist
 	}
@@ -100,38 +104,49 @@ type chainMotion struct {
 	off          float64                   // SD of the landmarks about the chain, m
 }
 
-func (m *Model) chainMotion(mo body.Motion, use [6]body.Landmark) *chainMotion {
+func (m *Model) chainMotion(mo body.Motion, use []body.Landmark) *chainMotion {
 	n := len(mo.T)
 	c := &chainMotion{dt: (mo.T[n-1] - mo.T[0]) / float64(n-1)}
-	var th, om [body.NumSegments][]float64
-	for g := range th {
-		a, b := mo.Paths[use[g]], mo.Paths[use[g+1]]
-		th[g] = mo.SegmentAngle(body.Segment(g))
-		om[g] = turning(a, b)
-		if om[g] == nil {
-			om[g] = series.Derivative(th[g], c.dt)
+	rate := func(g body.Segment) []float64 {
+		a, b := g.Ends()
+		if a == body.Fingertip {
+			a = use[0]
 		}
+		return c.turning(mo, a, b, mo.SegmentAngle(g))
 	}
-	c.pitch, c.spin = th[body.Trunk], om[body.Trunk]
-	for j, d := range [body.NumJoints][2]body.Segment{
-		body.ShoulderJoint: {body.Arms, body.Trunk}, body.HipJoint: {body.Thighs, body.Trunk},
-		body.KneeJoint: {body.Thighs, body.Shanks}, body.AnkleJoint: {body.Feet, body.Shanks},
+	angle, above, below := mo.JointAngle, rate(body.Trunk), rate(body.Trunk)
+	c.pitch = mo.SegmentAngle(body.Trunk)
+	if m.Bends() {
+		angle, c.pitch = mo.BentJointAngle, mo.Waist()
+		above = c.turning(mo, body.Shoulder, body.Rib, mo.Chest())
+		below = c.turning(mo, body.Rib, body.Hip, c.pitch)
+	}
+	c.spin = below
+	thighs, shanks := rate(body.Thighs), rate(body.Shanks)
+	for j, d := range [body.NumJoints][2][]float64{
+		body.ShoulderJoint: {rate(body.Arms), above}, body.HipJoint: {thighs, below},
+		body.KneeJoint: {thighs, shanks}, body.AnkleJoint: {rate(body.Feet), shanks},
+		body.SpineJoint: {above, below},
 	} {
 		c.joint[j], c.rate[j] = make([]float64, n), make([]float64, n)
+		if body.Joint(j) == body.SpineJoint && !m.Bends() {
+			continue
+		}
+		copy(c.joint[j], angle(body.Joint(j)))
 		for i := range n {
-			c.joint[j][i] = th[d[0]][i] - th[d[1]][i]
-			c.rate[j][i] = om[d[0]][i] - om[d[1]][i]
+			c.rate[j][i] = d[0][i] - d[1][i]
 		}
 	}
 	m.fitHip(c, mo, use)
 	return c
 }
 
-// turning returns the angular velocity of the line from b to a from the paths' velocities;
-// nil if they have none.
-func turning(a, b *body.Path) []float64 {
+// turning returns the angular velocity of the line from landmark b to a, whose angle is th:
+// from the paths' velocities where they have them, else by differences.
+func (c *chainMotion) turning(mo body.Motion, from, to body.Landmark, th []float64) []float64 {
+	a, b := mo.Paths[from], mo.Paths[to]
 	if a.VX == nil || b.VX == nil {
-		return nil
+		return series.Derivative(th, c.dt)
 	}
 	om := make([]float64, len(a.X))
 	for i := range om {
@@ -143,7 +158,7 @@ func turning(a, b *body.Path) []float64 {
 
 // fitHip finds the hip's velocity as the mean over the landmarks of each one's place less
 // its place on the chain.
-func (m *Model) fitHip(c *chainMotion, mo body.Motion, use [6]body.Landmark) {
+func (m *Model) fitHip(c *chainMotion, mo body.Motion, use []body.Landmark) {
 	n := len(mo.T)
 	x, y := make([]float64, n), make([]float64, n)
 	c.hipVX, c.hipVY = make([]float64, n), make([]float64, n)
@@ -152,7 +167,8 @@ func (m *Model) fitHip(c *chainMotion, mo body.Motion, use [6]body.Landmark) {
 		analytic = analytic && mo.Paths[l].VX != nil
 	}
 	squares := 0.0
-	const k, h = 1.0 / 6, 1e-5 // s, to differentiate the chain along its own motion
+	k := 1 / float64(len(use))
+	const h = 1e-5 // s, to differentiate the chain along its own motion
 	for i := range n {
 		now, before, after := m.chainAt(c, i, 0), m.chainAt(c, i, -h), m.chainAt(c, i, h)
 		for _, l := range use {

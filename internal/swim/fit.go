@@ -21,23 +21,28 @@ const fitHarmonics = 5
 // tops and linear in time between them, so that kicks of unlike duration do not leak
 // into the curves; NaN outside whole kicks. weight is each frame's weight, nil = alike.
 // tempo is the run's, in Hz. Needed: Fingertip or Wrist, Shoulder, Hip, Knee, Ankle, Toe.
+// With a Rib the trunk bends there: the kick has a spine curve and needs a model that bends.
 //
 // Errors: ErrGaps (wrapped) if a landmark is absent, series.ErrTooFew (wrapped) if the
 // frames do not determine a curve.
 func FitKick(m body.Motion, phase, weight []float64, tempo float64) (Kick, error) {
 	k := Kick{Tempo: tempo}
-	for j := range k.Joints {
-		x := m.JointAngle(body.Joint(j))
+	angle, pitchOf, last := m.JointAngle, func() []float64 { return m.SegmentAngle(body.Trunk) }, body.AnkleJoint
+	if m.Has(body.Rib) {
+		angle, pitchOf, last = m.BentJointAngle, m.Waist, body.SpineJoint
+	}
+	for j := range last + 1 {
+		x := angle(j)
 		if x == nil {
-			return Kick{}, fmt.Errorf("fit the %v curve: %w", body.Joint(j), ErrGaps)
+			return Kick{}, fmt.Errorf("fit the %v curve: %w", j, ErrGaps)
 		}
 		f, err := repeated(x, phase, weight)
 		if err != nil {
-			return Kick{}, fmt.Errorf("fit the %v curve: %w", body.Joint(j), err)
+			return Kick{}, fmt.Errorf("fit the %v curve: %w", j, err)
 		}
 		k.Joints[j] = f
 	}
-	pitch, err := repeated(m.SegmentAngle(body.Trunk), phase, weight)
+	pitch, err := repeated(pitchOf(), phase, weight)
 	if err != nil {
 		return Kick{}, fmt.Errorf("fit the trunk pitch: %w", err)
 	}

@@ -7,10 +7,10 @@ import (
 	"underkick/internal/series"
 )
 
-// frame is the body at one phase of a kick, seen from the trunk: the trunk lies along
-// x with the hip at the origin. It holds all that does not depend on the hip's motion.
+// frame is the body at one phase of a kick, seen from the trunk (below the rib where it
+// bends): the trunk lies along x with the hip at the origin. It holds all that does not depend on the hip's motion.
 type frame struct {
-	seg [body.NumSegments]place
+	seg [maxLinks]place // the last one of a trunk that bends alone
 	// inverse of the symmetric mass matrix of body and carried water for (Vx, Vy, Om)
 	xx, xy, xo, yy, yo, oo float64
 	// momentum and moment about the hip at zero hip motion, from the joint rates
@@ -63,16 +63,21 @@ func valueAndRate(f series.Fourier, phase, tempo float64) (value, rate float64) 
 }
 
 func (m *Model) setFrame(f *frame, angle, rate [body.NumJoints]float64) {
-	th := body.Posture{Joints: angle}.Angles()
-	om := body.Posture{Joints: rate}.Angles() // the same sums of rates
-	for g := range f.seg {
+	at, turn := body.Posture{Joints: angle}, body.Posture{Joints: rate} // the same sums of rates
+	th, om := at.Angles(), turn.Angles()
+	for g := range th {
 		p := &f.seg[g]
 		p.ey, p.ex = math.Sincos(th[g])
 		p.rate = om[g]
 	}
-	var vx, vy [body.NumSegments]float64
-	setCranial(f, &m.Chain, &vx, &vy)
-	for g := range f.seg {
+	if m.Bends() {
+		p := &f.seg[chest]
+		p.ey, p.ex = math.Sincos(at.Chest())
+		p.rate = turn.Chest()
+	}
+	var vx, vy [maxLinks]float64
+	m.setCranial(f, &vx, &vy)
+	for g := range m.n {
 		p := &f.seg[g]
 		p.along = p.cx*p.ey - p.cy*p.ex
 		p.across = p.cx*p.ex + p.cy*p.ey
@@ -83,17 +88,25 @@ func (m *Model) setFrame(f *frame, angle, rate [body.NumJoints]float64) {
 }
 
 // setCranial fills the cranial ends and returns their velocities from the joint rates.
-func setCranial(f *frame, c *body.Chain, vx, vy *[body.NumSegments]float64) {
-	end := func(g body.Segment, fromX, fromY, fromVX, fromVY, d float64) (x, y, ux, uy float64) {
-		p := &f.seg[g]
-		return fromX + d*p.ex, fromY + d*p.ey, fromVX - d*p.rate*p.ey, fromVY + d*p.rate*p.ex
-	}
+func (m *Model) setCranial(f *frame, vx, vy *[maxLinks]float64) {
 	s := &f.seg
-	s[body.Trunk].cx, s[body.Trunk].cy, vx[body.Trunk], vy[body.Trunk] = end(body.Trunk, 0, 0, 0, 0, c[body.Trunk].Length)
-	s[body.Arms].cx, s[body.Arms].cy, vx[body.Arms], vy[body.Arms] = end(body.Arms, s[body.Trunk].cx, s[body.Trunk].cy, vx[body.Trunk], vy[body.Trunk], c[body.Arms].Length)
-	for g := body.Shanks; g <= body.Feet; g++ { // the thighs start at the hip, at rest
-		up := g - 1
-		s[g].cx, s[g].cy, vx[g], vy[g] = end(up, s[up].cx, s[up].cy, vx[up], vy[up], -c[up].Length)
+	// to puts link g at the cranial end of link by, which starts at (x, y), or with
+	// a negative length at its caudal end.
+	to := func(g, by int, length, x, y, ux, uy float64) {
+		p := &s[by]
+		s[g].cx, s[g].cy = x+length*p.ex, y+length*p.ey
+		vx[g], vy[g] = ux-length*p.rate*p.ey, uy+length*p.rate*p.ex
+	}
+	const trunk = int(body.Trunk)
+	to(trunk, trunk, m.links[trunk].Length, 0, 0, 0, 0)
+	top := trunk
+	if m.Bends() {
+		top = chest
+		to(chest, chest, m.links[chest].Length, s[trunk].cx, s[trunk].cy, vx[trunk], vy[trunk])
+	}
+	to(int(body.Arms), int(body.Arms), m.links[body.Arms].Length, s[top].cx, s[top].cy, vx[top], vy[top])
+	for g := int(body.Shanks); g <= int(body.Feet); g++ { // the thighs start at the hip, at rest
+		to(g, g-1, -m.links[g-1].Length, s[g-1].cx, s[g-1].cy, vx[g-1], vy[g-1])
 	}
 }
 
@@ -101,8 +114,8 @@ func setCranial(f *frame, c *body.Chain, vx, vy *[body.NumSegments]float64) {
 func (m *Model) setMass(f *frame) {
 	var xx, xy, xo, yy, yo, oo float64
 	f.nx, f.ny, f.no = 0, 0, 0
-	for g := range f.seg {
-		p, link, st := &f.seg[g], &m.Chain[g], m.strips[g]
+	for g := range m.n {
+		p, link, st := &f.seg[g], &m.links[g], m.strips[g]
 		// body: mass at its centre
 		rx, ry := p.cx-link.Centre*p.ex, p.cy-link.Centre*p.ey
 		xx, yy = xx+link.Mass, yy+link.Mass
@@ -147,8 +160,8 @@ func (f *frame) motion(px, py, h float64) (vx, vy, om float64) {
 // momentum is the inverse of motion.
 func (m *Model) momentum(f *frame, vx, vy, om float64) (px, py, h float64) {
 	px, py, h = f.nx, f.ny, f.no
-	for g := range f.seg {
-		p, link, st := &f.seg[g], &m.Chain[g], m.strips[g]
+	for g := range m.n {
+		p, link, st := &f.seg[g], &m.links[g], m.strips[g]
 		rx, ry := p.cx-link.Centre*p.ex, p.cy-link.Centre*p.ey
 		bx, by := link.Mass*(vx-om*ry), link.Mass*(vy+om*rx)
 		u, w := vx*p.ex+vy*p.ey+om*p.along, -vx*p.ey+vy*p.ex+om*p.across

@@ -31,9 +31,10 @@ func (o *Orbit) instant(i int) instant {
 func (m *Model) instant(f *frame, v hipMotion, th, kd float64) instant {
 	sin, cos := math.Sincos(th)
 	var in instant
-	var into, out perSegment // flux at the cranial and caudal ends
-	for g := range f.seg {
-		p, link, st := &f.seg[g], &m.Chain[g], m.strips[g]
+	var into, out [maxLinks]float64 // flux at the cranial and caudal ends
+	var across, carried [maxLinks]float64
+	for g := range m.n {
+		p, link, st := &f.seg[g], &m.links[g], m.strips[g]
 		u, w, rate := p.velocity(v.x, v.y, v.om)
 		ex, nx := cos*p.ex-sin*p.ey, -(sin*p.ex + cos*p.ey) // x of e and n in the pool
 		end := w - st.Length*rate
@@ -41,13 +42,13 @@ func (m *Model) instant(f *frame, v hipMotion, th, kd float64) instant {
 		into[g] = a*ex + n*nx
 		a, n = hydro.Flux(st.Caudal, u, end)
 		out[g] = a*ex + n*nx
-		across, _, loss := st.NormalDrag(w, rate)
+		drag, _, loss := st.NormalDrag(w, rate)
 		along := kd * st.AlongDrag(u)
-		in.push[g] = across * nx
+		across[g] = drag * nx
 		in.drag -= along * ex
 		in.loss += loss - along*u
 		a, n, _ = st.Carried(u, w, rate)
-		in.carried[g] = a*ex + n*nx
+		carried[g] = a*ex + n*nx
 		in.own += link.Mass * (u*ex + (w-link.Centre*rate)*nx)
 		if body.Segment(g) == body.Feet {
 			s := m.Coef.Shed * hydro.Shedding(u)
@@ -55,6 +56,13 @@ func (m *Model) instant(f *frame, v hipMotion, th, kd float64) instant {
 			in.wake = s * st.Caudal * u * end * end / 2
 		}
 	}
+	if m.Bends() { // one trunk in the sums
+		into[body.Trunk] = into[chest]
+		across[body.Trunk] += across[chest]
+		carried[body.Trunk] += carried[chest]
+	}
+	copy(in.carried[:], carried[:])
+	copy(in.push[:], across[:])
 	for g := range in.push { // a joint's flux is the mean of its two sides
 		if g > 0 {
 			in.push[g] -= (into[g] + out[g-1]) / 2

@@ -9,7 +9,9 @@ import (
 )
 
 // Kick is a way of kicking: joint angles over one cycle (rad, signs of package body),
-// tempo, and the trunk's mean pitch.
+// tempo, and the trunk's mean pitch. Where the spine moves, pitch and the hip's angle are
+// those of the trunk below the rib, the shoulder's angle is against the trunk above it, and
+// only a model that bends swims the kick.
 type Kick struct {
 	Tempo  float64                        // kicks per second, Hz
 	Pitch  float64                        // mean trunk pitch over the cycle, rad
@@ -28,7 +30,7 @@ const NumTerms = 18
 func FromTerms(termsDeg [NumTerms]float64) Kick {
 	k := Kick{Tempo: 1}
 	next := 0
-	for j := range k.Joints {
+	for j := range body.SpineJoint { // the spine is stiff
 		harmonics := 2
 		if body.Joint(j) == body.ShoulderJoint {
 			harmonics = 1
@@ -85,6 +87,16 @@ func (k Kick) check() error {
 		}
 	}
 	return nil
+}
+
+// bends reports whether the spine is bent or moves, beyond rounding.
+func (k Kick) bends() bool {
+	f := k.Joints[body.SpineJoint]
+	size := math.Abs(f.Mean)
+	for h := range f.Cos {
+		size += math.Abs(f.Cos[h]) + math.Abs(f.Sin[h])
+	}
+	return size > 1e-9
 }
 
 // Angles returns the joint angles at a phase, rad.

@@ -147,3 +147,6 @@ func (o *Orbit) Motion(t []float64, phase0 float64) body.Motion {
 	}
 	return m
 }
+
+// Bends reports whether the trunk bends at the rib.
+func (o *Orbit) Bends() bool { return o.model.Bends() }

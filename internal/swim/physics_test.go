@@ -45,7 +45,7 @@ func TestFrameVelocitiesAgainstDifferences(t *testing.T) {
 	for i := range frames {
 		phase := float64(i) / n
 		before, now, after := place(phase-h), place(phase), place(phase+h)
-		for g := range frames[i].seg {
+		for g := range body.NumSegments {
 			p := frames[i].seg[g]
 			cranial, _ := body.Segment(g).Ends()
 			vx := (after[cranial].X - before[cranial].X) / (2 * h) * k.Tempo
@@ -76,8 +76,8 @@ func TestMomentumByPieces(t *testing.T) {
 		add := func(mass, x, y, ux, uy float64) {
 			sx, sy, sh = sx+mass*ux, sy+mass*uy, sh+mass*(x*uy-y*ux)
 		}
-		for g := range f.seg {
-			p, link := &f.seg[g], m.Chain[g]
+		for g := range m.n {
+			p, link := &f.seg[g], m.links[g]
 			u, w, rate := p.velocity(vx, vy, om)
 			// the body: two points of half the mass at the radius of gyration
 			r := math.Sqrt(link.Inertia / link.Mass)
@@ -183,8 +183,8 @@ func TestStraightBodyGlides(t *testing.T) {
 // velocity, segment by segment.
 func energy(m *Model, f *frame, v hipMotion) float64 {
 	e := 0.0
-	for g := range f.seg {
-		p, link, st := &f.seg[g], &m.Chain[g], m.strips[g]
+	for g := range m.n {
+		p, link, st := &f.seg[g], &m.links[g], m.strips[g]
 		u, w, rate := p.velocity(v.x, v.y, v.om)
 		along, across, moment := st.Carried(u, w, rate)
 		wc := w - link.Centre*rate
@@ -222,7 +222,7 @@ func part(o *Orbit, i int, a, b body.Segment) (px, py, h, fx, fy, mo float64) {
 	f, v := o.at(i)
 	m := o.model
 	for g := a; g <= b; g++ {
-		p, link, st := &f.seg[g], &m.Chain[g], m.strips[g]
+		p, link, st := &f.seg[g], &m.links[g], m.strips[g]
 		u, w, rate := p.velocity(v.x, v.y, v.om)
 		rx, ry := p.cx-link.Centre*p.ex, p.cy-link.Centre*p.ey
 		wc := w - link.Centre*rate

@@ -1,6 +1,7 @@
 package swim
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -36,6 +37,9 @@ const (
 func (m *Model) Swim(k Kick, opt Options) (*Orbit, error) {
 	if err := k.check(); err != nil {
 		return nil, fmt.Errorf("swim: %w", err)
+	}
+	if !m.Bends() && k.bends() {
+		return nil, errors.New("swim: the kick moves the spine and the model's trunk is stiff")
 	}
 	if opt.TargetSpeed > 0 && opt.TowSpeed > 0 {
 		panic("swim: a target speed and a tow speed cannot be met together")
