@@ -136,7 +136,7 @@ func (e *estimator) drawSwim(rng *rand.Rand) (*swim.Model, *swim.Orbit) {
 		return nil, nil
 	}
 	c := drawCoefficients(rng)
-	m := swim.NewModel(e.Subject, swim.ModelOptions{Lengths: own.lengths, Coef: &c})
+	m := swim.NewModel(e.Subject, swim.ModelOptions{Lengths: own.lengths, Rib: own.rib, Coef: &c})
 	base, err := calibrated(m, own.kick, own.speed, drawSteps)
 	if err != nil {
 		return nil, nil

@@ -3,6 +3,7 @@ package worth
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -80,6 +81,9 @@ func leastDepth(speed float64) float64 { return 0.5 + 0.2*math.Max(0, speed-1) }
 func absent(res *kick.Result) string {
 	p := &res.Signals.Points
 	for _, l := range chained {
+		if l == body.Rib {
+			continue
+		}
 		hand := l == body.Fingertip || l == body.Wrist
 		if p[l] == nil && (!hand || (p[body.Fingertip] == nil && p[body.Wrist] == nil)) {
 			return l.String()
@@ -112,7 +116,10 @@ func looseBody(r Run, whose string) []string {
 	if f.motion.Paths[hand] == nil {
 		hand = body.Wrist
 	}
-	joints := [...]body.Landmark{hand, body.Shoulder, body.Hip, body.Knee, body.Ankle, body.Toe}
+	joints := []body.Landmark{hand, body.Shoulder, body.Hip, body.Knee, body.Ankle, body.Toe}
+	if f.showsRib() { // a trunk that bends is shorter from end to end
+		joints = slices.Insert(joints, 2, body.Rib)
+	}
 	noise := math.Sqrt2 * kick.DefaultPoint
 	_, number := f.phases(f.motion.T)
 	for i := range len(joints) - 1 {

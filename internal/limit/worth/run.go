@@ -32,8 +32,9 @@ type Run struct {
 	Touched string
 }
 
-// chained are the landmarks that joint angles need; the wrist stands in for the finger tip.
-var chained = [...]body.Landmark{body.Fingertip, body.Wrist, body.Shoulder, body.Hip, body.Knee, body.Ankle, body.Toe}
+// chained are the landmarks that joint angles need; the wrist stands in for the finger tip,
+// and a trunk whose rib is marked bends there.
+var chained = [...]body.Landmark{body.Fingertip, body.Wrist, body.Shoulder, body.Hip, body.Knee, body.Ankle, body.Toe, body.Rib}
 
 // filmed is a run brought into the travel frame, ready to be drawn from.
 type filmed struct {
@@ -73,6 +74,24 @@ func orDefault(v, d float64) float64 {
 	return math.Max(v, 0)
 }
 
+// showsRib reports whether the rib is known on every frame of the counted kicks.
+func (f *filmed) showsRib() bool {
+	p := f.motion.Paths[body.Rib]
+	if p == nil {
+		return false
+	}
+	_, number := f.phases(f.motion.T)
+	for i, n := range number {
+		if n >= 0 && math.IsNaN(p.X[i]+p.Y[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// stiffen leaves the rib out: a trunk bends in all runs of a comparison or in none.
+func (f *filmed) stiffen() { f.motion.Paths[body.Rib] = nil }
+
 // offsets are constant marking offsets in the axes of each landmark's segment, m.
 type offsets [body.NumLandmarks][2]float64
 
@@ -94,6 +113,7 @@ type errs struct {
 type seen struct {
 	kick    swim.Kick
 	lengths body.Lengths
+	rib     float64 // share of the trunk from the shoulder, 0 = a stiff trunk
 	speed   float64
 	count   int // kicks behind it
 }
@@ -103,6 +123,9 @@ func (f *filmed) see(e errs) (seen, error) {
 	m := f.motion
 	if e.rng != nil && f.run.Draw != nil {
 		m = f.toTravelFrame(f.run.Draw(e.rng))
+		if !f.motion.Has(body.Rib) {
+			m.Paths[body.Rib] = nil
+		}
 	}
 	if e.offsets != (offsets{}) {
 		m = moved(m, &e.offsets)
@@ -123,6 +146,9 @@ func (f *filmed) see(e errs) (seen, error) {
 		return seen{}, fmt.Errorf("read the kick's joint angles: %w", err)
 	}
 	s := seen{kick: k, lengths: body.MeasuredLengths(m), speed: f.speed, count: len(f.spans)}
+	if m.Has(body.Rib) {
+		s.lengths[body.Trunk], s.rib = body.MeasuredTrunk(m)
+	}
 	if e.scale > 0 {
 		s.speed *= e.scale
 		for g := range s.lengths {

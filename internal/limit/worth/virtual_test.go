@@ -21,6 +21,7 @@ type camera struct {
 	offset float64  // standard error of each landmark's constant offset, m
 	marks  *offsets // the offsets themselves, of runs marked alike; nil = drawn
 	slow   float64  // share of the speed lost from kick to kick
+	rib    bool     // the rib is marked too
 	few    int      // marked frames per kick that the traces are fitted to; 0 = every frame is marked
 }
 
@@ -43,6 +44,9 @@ func filmRun(o *swim.Orbit, c camera, rng *rand.Rand) Run {
 			l.X[i] -= lost
 		}
 	}
+	if !c.rib {
+		m.Paths[body.Rib] = nil
+	}
 	off := c.marks
 	if off == nil {
 		drawn := drawOffsets(c.offset, rng)
@@ -51,6 +55,9 @@ func filmRun(o *swim.Orbit, c camera, rng *rand.Rand) Run {
 	moving := moved(m, off)
 	for _, l := range chained {
 		p := moving.Paths[l]
+		if p == nil {
+			continue
+		}
 		for i := range p.X {
 			p.X[i] += c.point * rng.NormFloat64()
 			p.Y[i] += c.point * rng.NormFloat64()
@@ -77,7 +84,7 @@ func marked(m body.Motion, c camera, period float64, rng *rand.Rand) *trace.Trac
 	var marks []body.Mark
 	step := period * c.rate / float64(c.few)
 	for _, l := range chained {
-		if l == body.Wrist {
+		if l == body.Wrist || !m.Has(l) {
 			continue
 		}
 		for at := step * rng.Float64(); int(at) < len(m.T); at += step * (0.7 + 0.6*rng.Float64()) {

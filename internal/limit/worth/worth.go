@@ -109,12 +109,13 @@ func (e *estimator) central() error {
 	for _, r := range e.Against {
 		e.against = append(e.against, newFilmed(r))
 	}
+	e.oneTrunk()
 	own, ref, err := e.see(nil, false)
 	if err != nil {
 		return err
 	}
 	e.result.Speed = own.speed
-	e.model = swim.NewModel(e.Subject, swim.ModelOptions{Lengths: own.lengths})
+	e.model = swim.NewModel(e.Subject, swim.ModelOptions{Lengths: own.lengths, Rib: own.rib})
 	e.base, err = calibrated(e.model, own.kick, own.speed, centralSteps)
 	if err != nil {
 		e.refused([]string{noSwim})
@@ -140,6 +141,21 @@ func (e *estimator) central() error {
 		return err
 	}
 	return e.fillTogether()
+}
+
+// oneTrunk lets the trunk bend at the rib in all runs or in none.
+func (e *estimator) oneTrunk() {
+	bends := e.own.showsRib()
+	for _, f := range e.against {
+		bends = bends && f.showsRib()
+	}
+	if bends {
+		return
+	}
+	e.own.stiffen()
+	for _, f := range e.against {
+		f.stiffen()
+	}
 }
 
 const noSwim = "The model finds no steady swim for this kick. Check the marks and the scale."
