@@ -11,7 +11,10 @@ import (
 	"testing"
 )
 
-var validate = flag.Bool("validate", false, "write docs/validation.md anew (some ten minutes)")
+var (
+	validate       = flag.Bool("validate", false, "write docs/validation.md anew (some ten minutes)")
+	validateChecks = flag.Bool("validate-checks", false, "write the first part of docs/validation.md anew (seconds), keep the naming tables")
+)
 
 const cheapEnd = "<!-- Above: computed anew by every test run. Below: by `make validation-model` alone. -->"
 
@@ -20,7 +23,7 @@ func validationFile() string { return filepath.Join("..", "..", "..", "docs", "v
 // docs/validation.md is generated: its first part by every test run and compared with what
 // is committed, its second part, which takes minutes, by `make validation-model` alone.
 func TestValidationDocument(t *testing.T) {
-	if testing.Short() && !*validate {
+	if testing.Short() && !*validate && !*validateChecks {
 		t.Skip("computing the checks takes seconds")
 	}
 	cheap := validationHead + checkValues(t) + whatIfs(t) + publishedSwimmers(t)
@@ -29,6 +32,9 @@ func TestValidationDocument(t *testing.T) {
 		if err := os.WriteFile(validationFile(), []byte(text), 0o644); err != nil {
 			t.Fatal(err)
 		}
+	}
+	if *validateChecks {
+		keepTables(t, cheap)
 	}
 	committed, err := os.ReadFile(validationFile())
 	if err != nil {
@@ -46,6 +52,21 @@ func TestValidationDocument(t *testing.T) {
 	}
 	if !strings.Contains(second, "Method "+Method+".") {
 		t.Errorf("the naming tables of docs/validation.md are of another method than %s; run `make validation-model`", Method)
+	}
+}
+
+// keepTables writes the document's first part and leaves the second.
+func keepTables(t *testing.T, cheap string) {
+	old, err := os.ReadFile(validationFile())
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, second, ok := strings.Cut(string(old), cheapEnd)
+	if !ok {
+		t.Fatal("docs/validation.md has lost its middle mark; run `make validation-model`")
+	}
+	if err := os.WriteFile(validationFile(), []byte(cheap+cheapEnd+second), 0o644); err != nil {
+		t.Fatal(err)
 	}
 }
 

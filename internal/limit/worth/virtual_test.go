@@ -192,6 +192,13 @@ var ownFaults = []fault{
 	{"a fifth more drag, same kick", "none", func(_ *swim.Model, o *swim.Orbit) swim.Kick { return o.Kick }},
 }
 
+// straightSpine is the loss of a spine wave.
+var straightSpine = fault{"the spine held still", "none", func(_ *swim.Model, o *swim.Orbit) swim.Kick {
+	k := o.Kick
+	k.Joints[body.SpineJoint] = series.Fourier{}
+	return k
+}}
+
 // moreDrag is the fault that no kick shows.
 const moreDrag = "a fifth more drag, same kick"
 
