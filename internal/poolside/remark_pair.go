@@ -1,16 +1,13 @@
 package poolside
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"time"
 
 	"underkick/internal/body"
-	"underkick/internal/kick"
 	"underkick/internal/record"
 	"underkick/internal/store"
 )
@@ -89,60 +86,6 @@ func pairSideOf(p record.Pair, side int, run record.Run, steps []record.Step) pa
 	return s
 }
 
-// AlikeChoice is a run that can be marked together with another one.
-type AlikeChoice struct {
-	Run    record.Run
-	When   string
-	Clip   string
-	Frames int      // with ankle or toe marked
-	With   []string // ids of runs it is marked alike with
-}
-
-// AlikeChoices is the page on which two runs of a swimmer are chosen.
-type AlikeChoices struct {
-	Swimmer record.Swimmer
-	Runs    []AlikeChoice
-}
-
-// AlikeChoices returns a swimmer's marked runs, newest visit first.
-func (a *App) AlikeChoices(ctx context.Context, swimmerID string) (AlikeChoices, error) {
-	var out AlikeChoices
-	var err error
-	if out.Swimmer, err = a.store.Swimmer(ctx, swimmerID); err != nil {
-		return out, err
-	}
-	visits, err := a.store.Filmed(ctx, swimmerID)
-	if err != nil {
-		return out, err
-	}
-	for _, v := range visits {
-		for _, c := range v.Clips {
-			for _, r := range c.Runs {
-				steps, err := a.store.Steps(ctx, r.Run.ID)
-				if err != nil {
-					return out, err
-				}
-				s := pairSideOf(record.Pair{}, 0, r.Run, steps)
-				if len(s.frames) > 0 {
-					out.Runs = append(out.Runs, AlikeChoice{Run: r.Run, When: longDate(v.Visit.On), Clip: c.Clip.Name, Frames: len(s.frames)})
-				}
-			}
-		}
-	}
-	for i := range out.Runs {
-		for j := range out.Runs {
-			alike, err := a.markedAlike(ctx, out.Runs[i].Run.ID, out.Runs[j].Run.ID)
-			if err != nil {
-				return out, err
-			}
-			if alike {
-				out.Runs[i].With = append(out.Runs[i].With, out.Runs[j].Run.ID)
-			}
-		}
-	}
-	return out, nil
-}
-
 // StartPair begins to mark two runs of one swimmer together, or goes on with what was
 // begun today.
 func (a *App) StartPair(ctx context.Context, runA, runB string) (id string, err error) {
@@ -186,44 +129,6 @@ func (a *App) fitForPair(ctx context.Context, runID string) error {
 	}
 	_, err = a.phasesOf(ctx, rc, record.Replay(steps).Marks)
 	return err
-}
-
-// phasesOf measures a run from the marks given and returns where in a kick each of
-// its frames lies, NaN outside whole kicks.
-func (a *App) phasesOf(ctx context.Context, rc store.Whole, marks []body.Mark) (phase func(frame int) float64, err error) {
-	in, err := a.chainInput(ctx, rc)
-	if err != nil {
-		return nil, err
-	}
-	in.Marks = nil
-	in.takeMarks(marks)
-	m, _, err := a.measureRun(ctx, rc, in)
-	if err != nil {
-		return nil, err
-	}
-	kicks := m.Result.Kicks
-	return func(frame int) float64 {
-		i := frame - in.Frames[0]
-		if i < 0 || i >= len(in.Times) {
-			return math.NaN()
-		}
-		return phaseAt(kicks, in.Times[i])
-	}, nil
-}
-
-// phaseAt is where in a kick a moment lies: 0 at the highest toe, a half at the lowest,
-// towards 1 at the next highest; NaN outside whole kicks.
-func phaseAt(kicks []kick.Kick, t float64) float64 {
-	for _, k := range kicks {
-		switch {
-		case k.Number == 0 || t < k.Start || t >= k.End:
-		case t < k.Bottom:
-			return 0.5 * (t - k.Start) / (k.Bottom - k.Start)
-		default:
-			return 0.5 + 0.5*(t-k.Bottom)/(k.End-k.Bottom)
-		}
-	}
-	return math.NaN()
 }
 
 // PairView is the page on which two runs are marked together.
@@ -280,62 +185,6 @@ func (a *App) Pair(ctx context.Context, id string) (PairView, error) {
 	}
 	view.Alike, err = a.markedAlike(ctx, p.RunIDs[0], p.RunIDs[1])
 	return view, err
-}
-
-// walk lists a run's frames by phase; those outside whole kicks come last.
-func walk(rc store.Whole, side int, s pairSide, phase func(frame int) float64) []BlindPlace {
-	at := func(f int) float64 {
-		if p := phase(f); !math.IsNaN(p) {
-			return p
-		}
-		return 2
-	}
-	frames := slices.Clone(s.frames)
-	slices.SortStableFunc(frames, func(x, y int) int { return cmp.Compare(at(x), at(y)) })
-	var out []BlindPlace
-	for _, f := range frames {
-		p := BlindPlace{Frame: f, Side: side, Words: fmt.Sprintf("%s, %s, frame %d", longDate(rc.Visit.On), rc.Clip.Name, f)}
-		for _, l := range pairLandmarks {
-			if slices.Contains(s.wanted[f], l) {
-				p.Landmarks = append(p.Landmarks, l.String())
-			}
-		}
-		p.of(rc.Clip)
-		out = append(out, p)
-	}
-	return out
-}
-
-// inTurn takes from two walks in turn; the longer one goes on alone in between, so
-// that both end together.
-func inTurn(walks [2][]BlindPlace) []BlindPlace {
-	var out []BlindPlace
-	n, m := len(walks[0]), len(walks[1])
-	i, j := 0, 0
-	for i < n || j < m {
-		if j == m || (i < n && (2*i+1)*m <= (2*j+1)*n) {
-			out, i = append(out, walks[0][i]), i+1
-		} else {
-			out, j = append(out, walks[1][j]), j+1
-		}
-	}
-	return out
-}
-
-// fill lists the marks made in the pair and counts the places still to be marked.
-func (s *BlindState) fill(places []BlindPlace, sides [2]pairSide) {
-	for i, p := range places {
-		missing := len(p.Landmarks)
-		for _, m := range sides[p.Side].made {
-			if m.Mark.Frame == p.Frame {
-				s.Marks = append(s.Marks, BlindMark{Place: i, Landmark: m.Mark.Landmark.String(), XPx: m.Mark.X, YPx: m.Mark.Y})
-				missing--
-			}
-		}
-		if missing > 0 {
-			s.Left++
-		}
-	}
 }
 
 // lastOfPair returns the side whose last standing step is the pair's newest; -1 when
