@@ -110,7 +110,7 @@ func (a *App) WhatIf(ctx context.Context, req WhatIfRequest) (WhatIfView, error)
 		return view, ctx.Err()
 	}
 	view.Speed = p.asker.Measured()
-	view.Measured = outline(p.asker.Swim(), req.Phase)
+	view.Measured = OutlineOf(p.asker.Swim(), req.Phase)
 	top, bottom, _ := p.asker.Swim().Toe()
 	view.Bottom = bottom - top
 	if err != nil {
@@ -118,7 +118,7 @@ func (a *App) WhatIf(ctx context.Context, req WhatIfRequest) (WhatIfView, error)
 		return view, nil
 	}
 	view.SpeedChange, view.EqualEffort, view.PowerChange = got.SpeedChange, got.EqualEffort, got.PowerChange
-	view.Changed = outline(got.Swim, req.Phase)
+	view.Changed = OutlineOf(got.Swim, req.Phase)
 	return view, nil
 }
 
@@ -153,8 +153,8 @@ func (a *App) prepareMeasured(rc store.Whole, own *Measured, hash string) (*prep
 	return p, nil
 }
 
-// outline draws a swim at a phase from its toe top.
-func outline(o *swim.Orbit, phase float64) Outline {
+// OutlineOf draws a swim at a phase from its toe top, cycles.
+func OutlineOf(o *swim.Orbit, phase float64) Outline {
 	out := Outline{Box: [2][2]float64{{math.Inf(1), math.Inf(1)}, {math.Inf(-1), math.Inf(-1)}}}
 	top, _, _ := o.Toe()
 	for i := range loopSamples + 1 {

@@ -42,6 +42,11 @@ type fixture struct {
 
 	result  *kick.Result
 	finding *limit.Finding
+
+	worth     poolside.WorthView
+	poor      bool   // the run is too poor for the model
+	reference string // last one named
+	again     int    // estimates begun anew
 }
 
 const (
@@ -76,7 +81,15 @@ func newFixture(t *testing.T) *fixture {
 	f.finding = limit.Find(limit.Input{
 		Now:    limit.Run{ID: "r1", Visit: "v1", When: "3 May 2026", Result: r, Conditions: limit.Conditions{Effort: "max", Start: "push-off", Position: "prone"}},
 		Person: limit.Person{BirthYear: 2009, Sex: body.Female, Level: limit.National}, Year: 2026,
+		Worth: fixtureWorth(),
 	})
+	f.worth = poolside.WorthView{
+		State: poolside.WorthReady, Result: fixtureWorth(), Reference: &poolside.RunName{ID: "r0", When: "8 March 2026"},
+		Choices: []poolside.ReferenceChoice{
+			{RunName: poolside.RunName{ID: "r0", When: "8 March 2026", Speed: "1.60 m/s"}, Chosen: true, Warn: []string{"State the effort of both runs."}},
+			{RunName: poolside.RunName{ID: "easy", When: "1 March 2026", Speed: "1.10 m/s"}, Why: []string{"The effort differs: max now, easy then."}},
+		},
+	}
 	return f
 }
 
@@ -322,7 +335,7 @@ func (f *fixture) Kick(_ context.Context, id string, chosen int) (poolside.KickV
 	v := poolside.KickView{
 		Swimmer: f.swimmer, Visit: f.visit(), Clip: f.clip(), Run: f.run, Result: f.result, Finding: f.finding,
 		Chosen: 2, Own: []limit.Run{{ID: "r0", When: "8 March 2026", Result: f.result}, {ID: "r1", When: "3 May 2026", Result: f.result}},
-		Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m"}, Warnings: []string{"A warning <of the run>."},
+		Worth: f.worth, Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m"}, Warnings: []string{"A warning <of the run>."},
 	}
 	if chosen > 0 {
 		v.Chosen = chosen

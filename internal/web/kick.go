@@ -31,6 +31,8 @@ type kickPage struct {
 	Context     []measurePiece
 	Changes     []string // of speed and rhythm since the earlier visit
 	Groups      []measureGroup
+	WorthRows   []worthLine
+	WhatIf      *whatIfPiece // nil where nothing was measured
 	KickColumns []string
 	KickRows    []kickRow
 	OtherRuns   []otherRun
@@ -53,6 +55,15 @@ func (s *server) kick(w http.ResponseWriter, r *http.Request) {
 	page := kickPage{KickView: view}
 	page.shell = s.shell("Kicks of "+view.Swimmer.Name, "squad")
 	page.fill()
+	if view.Result != nil {
+		if page.WhatIf, err = s.whatIfPart(r, view); unusable(err) {
+			page.WhatIf, err = &whatIfPiece{answerWords: answerWords{Refused: sentence(err.Error())}}, nil
+		}
+		if err != nil {
+			s.fail(w, r, err)
+			return
+		}
+	}
 	s.render(w, r, http.StatusOK, "kick", page)
 }
 
@@ -83,12 +94,15 @@ func (p *kickPage) fill() {
 	}
 	p.fillEvidence()
 	for _, q := range p.Finding.Qualities {
-		p.Qualities = append(p.Qualities, quality(q))
+		piece := quality(q)
+		piece.Worth = worthOfQuality(p.Worth, q.Name)
+		p.Qualities = append(p.Qualities, piece)
 	}
 	for _, c := range p.Finding.Context {
 		p.Context = append(p.Context, comparison(c))
 	}
 	p.Changes = otherChanges(p.Finding)
+	p.WorthRows = worthRows(p.Worth.Result)
 	p.Groups = measureGroups(p.Result)
 	p.fillKickTable()
 	for _, o := range p.Own {

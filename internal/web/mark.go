@@ -202,6 +202,7 @@ func (s *server) setConditions(w http.ResponseWriter, r *http.Request) {
 		run.Start = record.Start(r.PostFormValue("start"))
 		run.Position = record.Position(r.PostFormValue("position"))
 		run.DepthM, run.TrueFPS = number("depth_m"), number("true_fps")
+		run.Contact = record.Contact(r.PostFormValue("contact"))
 		run.Equipment = strings.TrimSpace(r.PostFormValue("equipment"))
 		run.Repeat = int(number("repeat"))
 		run.MarkedBy = strings.TrimSpace(r.PostFormValue("marked_by"))

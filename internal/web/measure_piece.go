@@ -57,6 +57,7 @@ type qualityPiece struct {
 	Name     string
 	Down, Up halfPiece
 	Changes  []string
+	Worth    string // what it is worth in the model, "" = not known
 }
 
 type halfPiece struct {

@@ -36,6 +36,10 @@ type UseCases interface {
 	ImportMarks(ctx context.Context, runID, by string, file, mapping io.Reader) (notes []string, err error)
 	WriteMarks(ctx context.Context, runID string, w io.Writer) error
 	Kick(ctx context.Context, runID string, chosen int) (poolside.KickView, error)
+	WhatIf(ctx context.Context, req poolside.WhatIfRequest) (poolside.WhatIfView, error)
+	SetReference(ctx context.Context, runID, againstID string) error
+	EstimateAgain(ctx context.Context, runID string) error
+	Model(ctx context.Context, runID string) (poolside.ModelView, error)
 
 	wallCases
 }

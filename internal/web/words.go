@@ -40,6 +40,7 @@ var words = template.FuncMap{
 	"habits":     func() []record.Position { return []record.Position{record.Prone, record.Supine} },
 	"efforts":    func() []record.Effort { return []record.Effort{record.Easy, record.Race, record.Max} },
 	"starts":     func() []record.Start { return []record.Start{record.PushOff, record.Still, record.Dive} },
+	"contacts":   func() []record.Contact { return []record.Contact{record.NoContact, record.Surface, record.Wall} },
 	"positions":  func() []record.Position { return []record.Position{record.Prone, record.Supine, record.Side} },
 }
 
@@ -90,6 +91,9 @@ func conditionWords(r record.Run) string {
 	add(string(r.Position))
 	if r.DepthM != 0 {
 		add(fmt.Sprintf("%.1f\u00a0m deep", r.DepthM))
+	}
+	if r.Contact == record.Surface || r.Contact == record.Wall {
+		add("touching the " + string(r.Contact))
 	}
 	add(r.Equipment)
 	if r.Repeat != 0 {

@@ -13,8 +13,13 @@ import (
 	"underkick/internal/swim"
 )
 
-// pureDrag is the share of draws in which the water's loads are drag alone.
-const pureDrag = 0.2
+// pureDrag is the share of draws in which the water's loads are drag alone, with a drag
+// across the feet from its own range.
+const (
+	pureDrag     = 0.2
+	dragOnlyLow  = 2.4
+	dragOnlyHigh = 3.5
+)
 
 // The bands are never narrower than these about the change.
 const (
@@ -25,13 +30,14 @@ const (
 // drawCoefficients draws the coefficients of the water's loads from their ranges
 // (hydrodynamics.md, sections 3 and 9).
 func drawCoefficients(rng *rand.Rand) hydro.Coefficients {
-	in := func(low, high float64) float64 { return low + (high-low)*rng.Float64() }
 	c := hydro.Default()
-	c.AddedFeet, c.AddedRest = in(0.5, 1.0), in(0.7, 1.0)
-	c.NormalFeet, c.NormalLegs, c.NormalTrunk = in(1.2, 2.6), in(0.8, 1.5), in(0.8, 1.5)
-	c.Surge, c.Forefoot, c.FootBreadth = in(0.04, 0.25), in(0, 15*deg), in(0.9, 1.1)
+	r := Coefficients()
+	for i, to := range []*float64{&c.AddedFeet, &c.AddedRest, &c.NormalFeet, &c.NormalLegs, &c.NormalTrunk, &c.Surge, &c.Forefoot, &c.FootBreadth} {
+		*to = r[i].Low + (r[i].High-r[i].Low)*rng.Float64()
+	}
+	c.Forefoot *= deg
 	if rng.Float64() < pureDrag {
-		c.Shed, c.NormalFeet = 0, in(2.4, 3.5)
+		c.Shed, c.NormalFeet = 0, dragOnlyLow+(dragOnlyHigh-dragOnlyLow)*rng.Float64()
 	}
 	return c
 }
@@ -128,7 +134,7 @@ func (e *estimator) draw(rng *rand.Rand, coefficients bool) []float64 {
 	if err != nil {
 		return row
 	}
-	opt := swim.ModelOptions{Lengths: own.lengths}
+	opt := swim.ModelOptions{Lengths: own.lengths, Rib: own.rib}
 	if coefficients {
 		c := drawCoefficients(rng)
 		opt.Coef = &c
