@@ -9,10 +9,12 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+	"time"
 
 	"underkick/internal/demo"
 	"underkick/internal/marker"
 	"underkick/internal/record"
+	"underkick/internal/store"
 )
 
 // markedRun brings a demo clip in and keeps its marks under a name, thinned so that
@@ -251,6 +253,80 @@ func TestWhatWasPutInComesBack(t *testing.T) {
 	}
 	if e.Marks < 120 || e.Groups > 10 || e.Offset > marker.DefaultOffset {
 		t.Errorf("%+v", e)
+	}
+}
+
+// Marks of two days ago are found, and what is placed again on them counts as later.
+func TestAnOlderFrameIsFound(t *testing.T) {
+	skipShort(t)
+	ctx, dir := t.Context(), t.TempDir()
+	app, err := Open(ctx, Options{DataDir: dir})
+	if err != nil {
+		t.Fatal(err)
+	}
+	runID := markedRun(t, app, clipNamed(t, "mira-october"), "", 1)
+	kept, err := app.store.Marks(ctx, runID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := app.Close(); err != nil {
+		t.Fatal(err)
+	}
+	past, err := store.Open(ctx, dir, store.Options{Now: func() time.Time { return time.Now().Add(-48 * time.Hour) }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := past.AddStep(ctx, runID, record.Set(record.MoveMark, defaultMarker, kept.Marks...)); err != nil {
+		t.Fatal(err)
+	}
+	if err := past.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if app, err = Open(ctx, Options{DataDir: dir}); err != nil {
+		t.Fatal(err)
+	}
+	defer func() {
+		if err := app.Close(); err != nil {
+			t.Error(err)
+		}
+	}()
+	id, err := app.StartLaterRemark(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := app.RemarkMark(ctx, id, BlindAction{Do: "place", Landmark: "toe", XPx: 100, YPx: 100}); err != nil {
+		t.Fatal(err)
+	}
+	if err := app.JudgeRemark(ctx, id, record.FinishRemark); err != nil {
+		t.Fatal(err)
+	}
+	view, err := app.Remark(ctx, id)
+	if err != nil || len(view.Points) != 1 || !view.Points[0].Later || view.Whole.Run.ID != runID {
+		t.Errorf("%+v %v", view, err)
+	}
+	if list, err := app.Markers(ctx); err != nil || len(list.Markers) != 1 || list.Markers[0].Later != 1 {
+		t.Errorf("%+v %v", list, err)
+	}
+	if _, err := app.StartLaterRemark(ctx); !errors.Is(err, ErrInput) {
+		t.Errorf("the run was marked again just now: %v", err)
+	}
+}
+
+// Marks made now are none of an earlier sitting.
+func TestALaterSittingIsAskedForLater(t *testing.T) {
+	ctx, app := t.Context(), openApp(t)
+	runID := markedRun(t, app, clipNamed(t, "mira-october"), "", 1)
+	if _, err := app.StartLaterRemark(ctx); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "six hours") {
+		t.Errorf("marks just made: %v", err)
+	}
+	found := laterFrame{run: runID, again: 1}
+	for _, c := range []struct {
+		other laterFrame
+		want  bool
+	}{{laterFrame{}, true}, {laterFrame{run: "x", again: 2}, true}, {laterFrame{run: "x"}, false}, {laterFrame{run: "x", again: 1, marked: time.Now()}, false}} {
+		if got := found.before(c.other); got != c.want {
+			t.Errorf("before %+v: %v", c.other, got)
+		}
 	}
 }
 

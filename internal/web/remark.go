@@ -24,6 +24,7 @@ type remarkCases interface {
 
 	RemarkOffer(ctx context.Context, runID string) (poolside.RemarkOffer, error)
 	StartRemark(ctx context.Context, runID string, frame int) (id string, err error)
+	StartLaterRemark(ctx context.Context) (id string, err error)
 	Remark(ctx context.Context, id string) (poolside.RemarkView, error)
 	RemarkMark(ctx context.Context, id string, act poolside.BlindAction) (poolside.BlindState, error)
 	JudgeRemark(ctx context.Context, id string, word record.RemarkWord) error
@@ -49,6 +50,7 @@ func (s *server) remarkRoutes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /markers", s.markers)
 	mux.HandleFunc("POST /markers", s.setMarker)
 	mux.HandleFunc("GET /markers.csv", s.markersCSV)
+	mux.HandleFunc("POST /markers/later", s.startLater)
 }
 
 // remarkPage is the page on which one frame is marked again, before and after its
@@ -221,6 +223,16 @@ func (s *server) setMarker(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	http.Redirect(w, r, "/markers", http.StatusSeeOther)
+}
+
+// startLater begins to mark a frame again that was first marked on an earlier day.
+func (s *server) startLater(w http.ResponseWriter, r *http.Request) {
+	id, err := s.opt.App.StartLaterRemark(r.Context())
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	http.Redirect(w, r, "/remark/"+id, http.StatusSeeOther)
 }
 
 func (s *server) markersCSV(w http.ResponseWriter, r *http.Request) {

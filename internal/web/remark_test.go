@@ -64,6 +64,8 @@ func (f *fixture) StartRemark(_ context.Context, id string, frame int) (string, 
 	return "k1", nil
 }
 
+func (f *fixture) StartLaterRemark(context.Context) (string, error) { return "k1", nil }
+
 func (f *fixture) Remark(_ context.Context, id string) (poolside.RemarkView, error) {
 	v := poolside.RemarkView{ID: id, By: "Coach <One>", Frame: 12, Blind: f.blind()}
 	v.Whole.Swimmer, v.Whole.Visit, v.Whole.Clip, v.Whole.Run = f.swimmer, f.visit(), f.clip(), f.run
@@ -160,6 +162,7 @@ func TestMarkingAgainAnswers(t *testing.T) {
 		{"GET", "/markers", "", 200, "two runs marked alike", ""},
 		{"POST", "/markers", "marker=Ann", 303, "", ""},
 		{"POST", "/markers", "marker=+", 422, "This is empty", ""},
+		{"POST", "/markers/later", "", 303, "", ""},
 		{"GET", "/markers.csv", "", 200, "marker,at", ""},
 		{"GET", "/swimmer/w1/alike", "", 200, "marked alike with 8 March 2026, lane5 &lt;2&gt;.mp4", ""},
 		{"POST", "/swimmer/w1/alike", "run=r1", 422, "Choose two runs", ""},
