@@ -58,7 +58,7 @@ func printWalls(w io.Writer, a *poolside.WallAnswer) error {
 	for _, r := range a.Reasons {
 		fmt.Fprintln(w, "note: "+r.Text)
 	}
-	fmt.Fprintln(w, "rule: "+a.Event.Stroke.Rule())
+	fmt.Fprintln(w, "rule: "+a.Event.Rule())
 	fmt.Fprintln(w, "All distances are the head's. Model estimates with their 95 % band, not measurements.")
 	printCautions(w, a.Cautions)
 	return nil

@@ -18,6 +18,14 @@ func (e Event) String() string {
 	return fmt.Sprintf("%d %s %s, %s pool", e.Distance, e.Pool.Unit(), e.Stroke, e.Pool)
 }
 
+// Rule returns the underwater rule of the event in words.
+func (e Event) Rule() string {
+	if e.Pool == Pool25yd && e.Stroke != Breaststroke {
+		return e.Stroke.Rule() + " 15 m is 16.4 yd."
+	}
+	return e.Stroke.Rule()
+}
+
 // Walls returns the stroke of every length, the first after the start. The error says what
 // is no race.
 func (e Event) Walls() ([]Stroke, error) {

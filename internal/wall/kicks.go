@@ -65,6 +65,11 @@ func (p *planner) tell() {
 	for n := max(0, o.Kicks-3); n <= min(o.Kicks+3, p.allowed); n++ {
 		o.Costs = append(o.Costs, KickCost{n, p.cost(n), p.place(n)})
 	}
+	for n := range o.Kicks {
+		at := p.over(func(s stretch) float64 { x, _, _ := s.end(p.from, n); return x })
+		speed := p.over(func(s stretch) float64 { _, v, _ := s.end(p.from, n); return v })
+		o.EachKick = append(o.EachKick, KickStart{n + 1, at, speed})
+	}
 	if o.Kicks > 0 {
 		o.OneFewer = p.cost(o.Kicks - 1)
 	}

@@ -25,19 +25,20 @@ type Plan struct {
 	AtOnce      bool       `json:"at_once"`      // the window begins where the glide does
 	TooEarly    Band       `json:"at_once_cost"` // what kicking at once costs against the window's middle, s
 
-	Kicks      int        `json:"kicks"`        // planned; -1 where they cannot be said
-	AsFast     [2]int     `json:"as_fast"`      // fewest and most kicks that are equally fast
-	Bound      string     `json:"bound"`        // what ends the kicks: "speed", "rule", "own" or ""
-	Surface    Given      `json:"surface"`      // swimming speed that the kicks are held against, m/s
-	Breakout   Band       `json:"breakout_m"`   // head from the wall, m
-	Underwater Band       `json:"underwater_s"` // from the start of the times to the breakout, s
-	Mark       float64    `json:"mark_m"`
-	ToMark     Band       `json:"to_mark_s"`
-	To15       Band       `json:"to_15_s"`
-	OneMore    Band       `json:"one_more_s"`  // what one kick more costs to 15 m, s; not known where none more is allowed
-	OneFewer   Band       `json:"one_fewer_s"` // what one kick fewer costs, s
-	Costs      []KickCost `json:"costs"`
-	Curve      Curve      `json:"curve"`
+	Kicks      int         `json:"kicks"`        // planned; -1 where they cannot be said
+	AsFast     [2]int      `json:"as_fast"`      // fewest and most kicks that are equally fast
+	Bound      string      `json:"bound"`        // what ends the kicks: "speed", "rule", "own" or ""
+	Surface    Given       `json:"surface"`      // swimming speed that the kicks are held against, m/s
+	Breakout   Band        `json:"breakout_m"`   // head from the wall, m
+	Underwater Band        `json:"underwater_s"` // from the start of the times to the breakout, s
+	Mark       float64     `json:"mark_m"`
+	ToMark     Band        `json:"to_mark_s"`
+	To15       Band        `json:"to_15_s"`
+	OneMore    Band        `json:"one_more_s"`  // what one kick more costs to 15 m, s; not known where none more is allowed
+	OneFewer   Band        `json:"one_fewer_s"` // what one kick fewer costs, s
+	Costs      []KickCost  `json:"costs"`
+	EachKick   []KickStart `json:"each_kick"` // with the first kick in the window's middle
+	Curve      Curve       `json:"curve"`
 }
 
 // KickCost is what another number of kicks costs against the plan's.
@@ -45,6 +46,13 @@ type KickCost struct {
 	Kicks    int  `json:"kicks"`
 	Cost     Band `json:"cost_s"`     // to 15 m, s
 	Breakout Band `json:"breakout_m"` // m
+}
+
+// KickStart is where and how fast the head is as a planned kick begins.
+type KickStart struct {
+	Number int  `json:"number"`
+	At     Band `json:"at_m"`
+	Speed  Band `json:"speed"` // mean over the kick's own ripple, m/s
 }
 
 // Curve is speed over the head's distance, from the start of the glide to the breakout,

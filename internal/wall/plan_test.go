@@ -128,6 +128,24 @@ func TestTheWayUp(t *testing.T) {
 	}
 }
 
+// Kick by kick the speed falls towards the kicking speed, and the kicks lie as far apart as the speed
+// between them says.
+func TestKickByKick(t *testing.T) {
+	q := typical()
+	q.Swimmer.Kick.Value = 1.8
+	p := find(t, q)
+	if len(p.EachKick) != p.Kicks || p.Kicks < 4 {
+		t.Fatalf("%d starts of %d kicks", len(p.EachKick), p.Kicks)
+	}
+	for i := 1; i < p.Kicks; i++ {
+		a, b := p.EachKick[i-1], p.EachKick[i]
+		way := (b.At.Value - a.At.Value) * q.Swimmer.Tempo.Value
+		if !(b.Speed.Value < way && way < a.Speed.Value && b.Speed.Value > 1.8) {
+			t.Errorf("kick %d: %.3f m/s to %.3f m/s, %.3f m/s between", b.Number, a.Speed.Value, b.Speed.Value, way)
+		}
+	}
+}
+
 // Wider inputs give wider bands; the value stays inside.
 func TestBandsFollowTheInputs(t *testing.T) {
 	narrow := find(t, typical())

@@ -32,6 +32,7 @@ type wallKind struct {
 	Lines   []string
 	Chart   template.HTML
 	Costs   []costRow
+	Each    []kickStartRow
 	Problem string
 }
 
@@ -42,6 +43,11 @@ type wallRow struct {
 }
 
 type costRow struct{ Kicks, Cost, Out string }
+
+type kickStartRow struct {
+	Number    int
+	At, Speed string
+}
 
 type usedRow struct {
 	Name, Value, From string
@@ -58,7 +64,7 @@ type doneRow struct {
 
 func newWallSheet(v poolside.WallsView) *wallSheet {
 	a := v.Answer
-	s := &wallSheet{Event: a.Event.String(), Rule: a.Event.Stroke.Rule(), PlanID: v.Plan.ID, Meet: v.Input.Meet, Limit: v.Input.MostKicks}
+	s := &wallSheet{Event: a.Event.String(), Rule: a.Event.Rule(), PlanID: v.Plan.ID, Meet: v.Input.Meet, Limit: v.Input.MostKicks}
 	seen := map[string]bool{}
 	for _, w := range a.Walls {
 		s.Rows = append(s.Rows, newWallRow(w))
@@ -132,6 +138,9 @@ func newWallKind(name string, w wall.Wall) wallKind {
 	}
 	k.Lines = wallLines(w.Plan)
 	k.Chart = wallChart(name, w.Plan)
+	for _, e := range w.EachKick {
+		k.Each = append(k.Each, kickStartRow{e.Number, bandText(e.At, 1, "m"), bandText(e.Speed, 2, "m/s")})
+	}
 	for _, c := range w.Costs {
 		cost := signedSeconds(c.Cost)
 		if c.Kicks == w.Kicks {
