@@ -143,7 +143,8 @@ function start(form) {
   form.addEventListener("input", (e) => {
     const field = /** @type {HTMLInputElement} */ (e.target);
     const out = field.parentElement?.querySelector("output");
-    if (out && field.dataset.unit !== undefined) out.textContent = amountWords(Number(field.value), field.dataset.unit);
+    if (out && field.dataset.unit !== undefined)
+      out.textContent = amountWords(Number(field.value), field.dataset.unit);
     asked();
   });
   form.addEventListener("submit", (e) => {
