@@ -239,7 +239,7 @@ func (a *adviser) weights(e Errors, why Why) (weight [body.NumLandmarks]float64)
 	if why == Coarse {
 		add(body.Toe, sweepLimit)
 		add(body.Ankle, sweepLimit)
-		add(body.Knee, speedLimit)
+		add(body.Knee, kneeLimit)
 		add(body.Hip, hipLimit)
 		add(body.Shoulder, upperLimit)
 		hand := body.Fingertip
@@ -254,7 +254,7 @@ func (a *adviser) weights(e Errors, why Why) (weight [body.NumLandmarks]float64)
 		foot := footLimit * a.foot
 		weight[body.Toe] += 1 / (foot * foot)
 		weight[body.Ankle] += 1 / (foot * foot)
-		add(body.Heel, speedLimit) // only where somebody marks it
+		add(body.Heel, heelLimit) // only where somebody marks it
 	}
 	return weight
 }

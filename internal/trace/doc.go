@@ -16,6 +16,10 @@
 // posterior mean, its analytic velocity and its standard error in a time that is
 // proportional to the number of frames. docs/methods/traces.md has the equations.
 //
+// Where something has guessed the landmarks on many frames (NewGuess), the guess is
+// the path about which the marks are fitted: z is then the difference from it, in axes
+// of a segment of the body, with the guess's habits as what is known beforehand.
+//
 // The unit is that of the marks: pixels or metres; a fit in pixels is turned
 // into metres by the caller. Times are the film's own, in seconds. Nothing here
 // draws random numbers except Draw, whose generator the caller seeds.
