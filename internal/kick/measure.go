@@ -152,7 +152,7 @@ func (r *run) look() {
 		d = dropUntilSteady(speeds)
 	}
 	for _, i := range r.number[:d] {
-		r.found[i].why = "the speed still falls (push-off); kicks are counted once it holds"
+		r.found[i].why = StillFalling
 	}
 	r.kicks, r.number, speeds = r.kicks[d:], r.number[d:], speeds[d:]
 	r.steady = !r.moving || steady(speeds)

@@ -14,6 +14,10 @@ const (
 	MinForVerdict  = 3    // whole kicks
 )
 
+// StillFalling is Kick.Why of leading kicks that are left out because the run is not steady
+// with them.
+const StillFalling = "the speed still falls (push-off); kicks are counted once it holds"
+
 // steady reports whether kick speeds (m/s, in order) do not fall: the regression
 // of speed on kick number falls by at most 2 % of the mean per kick or its 95 %
 // band reaches 0, and by at most 10 % over the run. Fewer than two kicks are

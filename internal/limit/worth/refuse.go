@@ -40,10 +40,7 @@ func refuse(r Run, whose string, fewest int) []string {
 	}
 	why := touching(r, whose)
 	if res.Counted < fewest {
-		why = append(why, fmt.Sprintf("%s has %s; at least %d are needed.", title(whose), count(res.Counted), fewest))
-	}
-	if !res.Steady {
-		why = append(why, fmt.Sprintf("%s is not steady: the speed falls from kick to kick.", title(whose)))
+		why = append(why, fewKicks(res, whose, fewest))
 	}
 	if res.Counted > 0 {
 		why = append(why, withheld(res, whose)...)
@@ -55,6 +52,16 @@ func refuse(r Run, whose string, fewest int) []string {
 		return why
 	}
 	return looseBody(r, whose)
+}
+
+// fewKicks says that there are too few kicks, and whether that is because the leading ones
+// were left out of a run that is not steady.
+func fewKicks(res *kick.Result, whose string, fewest int) string {
+	falling := slices.ContainsFunc(res.Kicks, func(k kick.Kick) bool { return k.Why == kick.StillFalling })
+	if falling {
+		return fmt.Sprintf("%s is not steady: the speed falls from kick to kick, and only %s at its end hold it; at least %d are needed.", title(whose), count(res.Counted), fewest)
+	}
+	return fmt.Sprintf("%s has %s; at least %d are needed.", title(whose), count(res.Counted), fewest)
 }
 
 // touching says if surface or wall is too near: the model's water is still, deep and wide.

@@ -26,7 +26,7 @@ func TestValidationDocument(t *testing.T) {
 	if testing.Short() && !*validate && !*validateChecks {
 		t.Skip("computing the checks takes seconds")
 	}
-	cheap := validationHead + checkValues(t) + whatIfs(t) + publishedSwimmers(t)
+	cheap := validationHead + checkValues(t) + lawRows(t) + whatIfs(t) + publishedSwimmers(t)
 	if *validate {
 		text := cheap + cheapEnd + "\n\n" + namingTables(t)
 		if err := os.WriteFile(validationFile(), []byte(text), 0o644); err != nil {

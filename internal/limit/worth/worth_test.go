@@ -233,12 +233,15 @@ func TestRefusals(t *testing.T) {
 		}
 		return m
 	})
+	folded := swim.Reference() // hips bent by 25 deg more: the trim would be -159 N and 78 N m
+	folded.Joints[body.HipJoint].Mean += 25 * rad
 	for name, c := range map[string]struct {
 		in   Input
 		want string
 	}{
 		"two kicks":        {Input{Run: filmRun(o, camera{kicks: 2}, seeded(1))}, "2 whole kicks"},
-		"slowing":          {Input{Run: filmRun(o, camera{slow: 0.06, kicks: 3}, seeded(1))}, "at least 3"},
+		"slowing":          {Input{Run: filmRun(o, camera{slow: 0.06}, seeded(1))}, "not steady: the speed falls from kick to kick, and only 2 whole kicks"},
+		"folded":           {Input{Run: filmRun(swum(t, swim.NewModel(adult, swim.ModelOptions{}), folded, swim.Options{}), camera{}, seeded(1))}, "cannot hold this kick level"},
 		"three to compare": {Input{Run: good, Against: []Run{filmRun(o, camera{kicks: 3}, seeded(1))}}, "at least 4"},
 		"no knee":          {Input{Run: measured(func(m body.Motion) body.Motion { m.Paths[body.Knee] = nil; return m })}, "knee"},
 		"loose ankle":      {Input{Run: loose}, "scatters"},
