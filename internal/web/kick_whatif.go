@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"underkick/internal/chart"
 	"underkick/internal/limit/worth"
 	"underkick/internal/poolside"
 )
@@ -28,7 +29,7 @@ var sliders = []slider{
 	{Name: "sweep", Words: "Feet sweep further, same tempo", Unit: "cm", Low: -5, High: 10, Hint: "Buys speed with effort."},
 	{Name: "tempo", Words: "Faster tempo", Unit: "%", Low: -15, High: 15, Hint: "Only if the sweep is kept: when tempo was forced up, the sweep shrank and speed did not rise."},
 	{Name: "hip_end", Words: "Hip bent further at the end", Unit: "°", Low: -5, High: 10, Hint: "The feet finish further in front of the body line."},
-	{Name: "peak", Words: "Foot fastest later in the downkick", Unit: "%", Low: -12, High: 12, Hint: "Not resolved by the model: the answer lies between about -1 and +1 % of speed, and it costs effort.", More: true},
+	{Name: "peak", Words: "Foot fastest later in the downkick", Unit: "%", Low: -12, High: 12, Hint: "Not resolved by the model: the answer lies between about −1 and +1 % of speed, and it costs effort.", More: true},
 	{Name: "sweep_same_speed", Words: "Feet sweep further, same foot speed", Unit: "cm", Low: -5, High: 10, Hint: "The tempo falls as the sweep grows.", More: true},
 	{Name: "knee", Words: "More knee bend", Unit: "%", Low: -20, High: 20, Hint: "The whole knee curve; buys speed with effort.", More: true},
 }
@@ -149,9 +150,9 @@ func wordsOf(v poolside.WhatIfView, changes []worth.Change, phase float64) answe
 		w.Same, w.Whole = "Nothing changed yet.", "Move a slider to ask what the model expects."
 		return w
 	}
-	w.Same = fmt.Sprintf("At the same effort: about %+.2f m/s.", clean(v.EqualEffort))
+	w.Same = "At the same effort: about " + signed(v.EqualEffort) + "."
 	if !(v.EqualEffort >= 0.005) {
-		w.Same = fmt.Sprintf("At the same effort: nothing gained (about %+.2f m/s).", clean(v.EqualEffort))
+		w.Same = "At the same effort: nothing gained (about " + signed(v.EqualEffort) + ")."
 		if v.SpeedChange.Value > 0 {
 			w.Same += " Faster only by working harder."
 		}
@@ -163,15 +164,30 @@ func wordsOf(v poolside.WhatIfView, changes []worth.Change, phase float64) answe
 
 // changeWords writes a change of speed with its band, if there is one.
 func changeWords(b worth.Band) string {
-	text := fmt.Sprintf("about %+.2f m/s", clean(b.Value))
+	text := "about " + signed(b.Value)
 	if !math.IsNaN(b.Low) {
-		text += fmt.Sprintf(" (%.2f to %.2f)", clean(b.Low), clean(b.High))
+		text += fmt.Sprintf(" (%s to %s)", chart.FormatNumber(b.Low, 2), chart.FormatNumber(b.High, 2))
 	}
 	return text
 }
 
-// clean rounds to cm/s without a minus before 0.
-func clean(v float64) float64 { return math.Round(100*v)/100 + 0 }
+// signed writes a change of speed: "+0.07 m/s", "−0.02 m/s", and "+0.00 m/s" for none.
+func signed(v float64) string {
+	text := chart.FormatNumber(v, 2) + " m/s"
+	if math.Round(100*v) >= 0 {
+		text = "+" + text
+	}
+	return text
+}
+
+// amount writes a slider's value with its sign: "+5 °", "0 cm".
+func amount(v float64, unit string) string {
+	text := chart.FormatNumber(v, 0) + " " + unit
+	if v > 0 {
+		text = "+" + text
+	}
+	return text
+}
 
 // effortWords say how much harder a change is to swim. The steps are ours.
 func effortWords(power float64) string {
@@ -248,8 +264,8 @@ func worthPiece(l worth.PartLine, reference string) string {
 	if reference == "step" {
 		what = stepWords(l.Step)
 	}
-	return fmt.Sprintf("Worth in the model, %s: at the same effort about %+.2f m/s; alone %s%s. Evidence: %s.",
-		what, clean(l.EqualEffort), changeWords(l.SpeedChange), effortWords(l.PowerChange), worth.Label(l.Evidence))
+	return fmt.Sprintf("Worth in the model, %s: at the same effort about %s; alone %s%s. Evidence: %s.",
+		what, signed(l.EqualEffort), changeWords(l.SpeedChange), effortWords(l.PowerChange), worth.Label(l.Evidence))
 }
 
 // stepWords writes a step such as "foot +10 deg" as a person says it.

@@ -1,9 +1,9 @@
 package web
 
 import (
-	"fmt"
 	"math"
 	"net/http"
+	"strings"
 
 	"underkick/internal/limit"
 	"underkick/internal/limit/worth"
@@ -30,11 +30,11 @@ func worthRows(r *worth.Result) []worthLine {
 			row.Name = "the rest of the kick"
 		}
 		if !math.IsNaN(l.SpeedChange.Value) {
-			row.Same, row.Alone = fmt.Sprintf("%+.2f m/s", clean(l.EqualEffort)), changeWords(l.SpeedChange)
+			row.Same, row.Alone = signed(l.EqualEffort), strings.TrimPrefix(changeWords(l.SpeedChange), "about ")
 			row.Effort = effortWords(l.PowerChange)[len(" for "):]
 		}
 		if !math.IsNaN(l.Shapley.Value) {
-			row.Share = fmt.Sprintf("%+.2f m/s", clean(l.Shapley.Value))
+			row.Share = signed(l.Shapley.Value)
 		}
 		rows = append(rows, row)
 	}

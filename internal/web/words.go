@@ -23,6 +23,7 @@ var words = template.FuncMap{
 	"percent":    func(part float64) string { return fmt.Sprintf("%.0f %%", 100*part) },
 	"plural":     plural,
 	"metres":     func(m float64) string { return fmt.Sprintf("%.2f\u00a0m", m) },
+	"amount":     amount,
 	"kilos":      func(kg float64) string { return fmt.Sprintf("%.0f\u00a0kg", kg) },
 	"number":     typed,
 	"rate":       func(fps float64) string { return strconv.FormatFloat(math.Round(fps*10)/10, 'f', -1, 64) },

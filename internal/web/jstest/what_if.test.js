@@ -5,7 +5,7 @@ import { amountWords, latest, question } from "../static/js/what_if.js";
 test("an amount is written with its sign and unit", () => {
   assert.equal(amountWords(5, "°"), "+5 °");
   assert.equal(amountWords(0, "cm"), "0 cm");
-  assert.equal(amountWords(-3, "%"), "-3 %");
+  assert.equal(amountWords(-3, "%"), "\u22123 %");
 });
 
 test("a question leaves out sliders that ask nothing, and the chosen kick", () => {

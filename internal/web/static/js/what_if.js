@@ -16,7 +16,7 @@ import { ask } from "./server.js";
  * @returns {string}
  */
 export function amountWords(value, unit) {
-  return `${value > 0 ? "+" : ""}${value} ${unit}`;
+  return `${value > 0 ? "+" : ""}${value < 0 ? "\u2212" : ""}${Math.abs(value)} ${unit}`;
 }
 
 /**
