@@ -2,7 +2,11 @@ package poolside
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"runtime"
+	"sync"
+	"sync/atomic"
 
 	"underkick/internal/record"
 	"underkick/internal/wall"
@@ -68,13 +72,28 @@ func (a *App) squadWallSection(ctx context.Context, q record.Squad) (SquadWallSe
 		row := SquadWallRow{SwimmerID: w.ID, Name: w.Name}
 		if p, ok := newest[w.ID]; ok {
 			row.PlanID, row.Event, row.More = p.ID, p.Name, count[w.ID]-1
-			if err := a.fillWallRow(ctx, &row); err != nil {
-				return section, err
-			}
 		}
 		section.Rows = append(section.Rows, row)
 	}
-	return section, nil
+	return section, a.fillWallRows(ctx, section.Rows)
+}
+
+// fillWallRows plans all rows, as many at a time as there are cores.
+func (a *App) fillWallRows(ctx context.Context, rows []SquadWallRow) error {
+	errs := make([]error, len(rows))
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(len(rows), runtime.GOMAXPROCS(0)) {
+		wg.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(rows); i = int(next.Add(1)) - 1 {
+				if rows[i].PlanID != "" {
+					errs[i] = a.fillWallRow(ctx, &rows[i])
+				}
+			}
+		})
+	}
+	wg.Wait()
+	return errors.Join(errs...)
 }
 
 func (a *App) fillWallRow(ctx context.Context, row *SquadWallRow) error {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"underkick/internal/limit/worth"
 	"underkick/internal/record"
 	"underkick/internal/wall"
 )
@@ -191,6 +192,63 @@ func TestKeptPlans(t *testing.T) {
 	}
 }
 
+// Runs of the store give kicking speed, tempo, and by their kept estimates factor and worth; they make
+// a ladder.
+func TestOwnRunsOfTheStore(t *testing.T) {
+	ctx, app := t.Context(), openApp(t)
+	swimmer := addSwimmer(t, app)
+	w, err := app.store.Swimmer(ctx, swimmer)
+	if err != nil {
+		t.Fatal(err)
+	}
+	visit, err := app.store.AddVisit(ctx, record.Visit{SquadID: w.SquadID, On: "2026-05-03"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	facts := record.Facts{WidthPx: 640, HeightPx: 360, Frames: 400, DurationS: 8, MeanFPS: 50, NominalFPS: 50}
+	clip, err := app.store.ImportClip(ctx, strings.NewReader("film"), "a.mp4", record.Clip{VisitID: visit.ID, SwimmerID: swimmer, Facts: facts})
+	if err != nil {
+		t.Fatal(err)
+	}
+	add := func(n int, position record.Position, tempo, speed float64) string {
+		t.Helper()
+		r, err := app.store.AddRun(ctx, record.Run{ClipID: clip.ID, SwimmerID: swimmer, FromFrame: 50 * n, ToFrame: 50*n + 40, Repeat: n, Position: position, Effort: record.Max})
+		if err == nil {
+			_, err = app.store.AddResult(ctx, record.Result{RunID: r.ID, Method: "kick/1", InputHash: "x", Body: []byte(`{}`), Values: []record.Value{
+				{Measure: "speed", Unit: "m/s", Value: speed, Low: speed - 0.04, High: speed + 0.04, N: 4}, {Measure: "kick_frequency", Unit: "Hz", Value: tempo, Low: tempo - 0.05, High: tempo + 0.05, N: 4},
+			}})
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r.ID
+	}
+	var ids []string
+	for i, s := range [][2]float64{{1.8, 1.3}, {2, 1.42}, {2.2, 1.47}, {2.4, 1.45}} {
+		ids = append(ids, add(i+1, record.Prone, s[0], s[1]))
+	}
+	add(5, record.Supine, 2, 1.25)
+	estimate := `{"limiter":"facing","personal_factor":1.21,"worth":[{"quality":"sweep","speed_change":0.2},{"quality":"facing","speed_change":0.07,"low":0.03,"high":0.11}]}`
+	if err := app.store.KeepEstimate(ctx, record.Estimate{RunID: ids[3], Method: worth.Method, InputHash: "x", Body: []byte(estimate)}); err != nil {
+		t.Fatal(err)
+	}
+	v, err := app.NewWalls(ctx, swimmer, freestyle())
+	if err != nil || len(v.Own) != 5 {
+		t.Fatalf("%+v %v", v.Own, err)
+	}
+	a := v.Answer
+	if u := usedOf(a, "kicking speed"); u.Value != 1.45 || !strings.Contains(u.From, "3 May 2026, number 4") || u.SD < 0.03 || u.SD > 0.05 {
+		t.Errorf("kicking speed %+v", u)
+	}
+	if a.Limiter != "facing" || a.Worth.Value != 0.07 || usedOf(a, "drag factor of the swim model").Value != 1.21 || !(a.Gain.Value > 0) {
+		t.Errorf("estimate: %s %+v %+v", a.Limiter, a.Worth, a.Gain)
+	}
+	l, err := app.NewLadder(ctx, swimmer, LadderInput{})
+	if err != nil || len(l.Runs) != 5 || l.Answer != nil {
+		t.Errorf("%+v %v", l, err)
+	}
+}
+
 func second[T any](_ T, err error) error { return err }
 
 func FuzzReadWallInput(f *testing.F) {
@@ -238,5 +296,34 @@ func TestTheEstimateOfARunIsTaken(t *testing.T) {
 	b, err := PlanWalls(t.Context(), in, who)
 	if err != nil || usedOf(b, "drag factor of the swim model").Value != 0.9 || b.Limiter != "" || b.Gain.Value >= a.Gain.Value {
 		t.Errorf("typed: %+v %v", b, err)
+	}
+}
+
+// The walls page of a squad of twenty, each with a plan.
+func BenchmarkSquadWalls(b *testing.B) {
+	app, err := Open(b.Context(), Options{DataDir: b.TempDir()})
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer func() { _ = app.Close() }()
+	squad, err := app.AddSquad(b.Context(), record.Squad{Name: "Quiet Lane"})
+	if err != nil {
+		b.Fatal(err)
+	}
+	in := freestyle()
+	in.Kick = 1.5
+	for i := range 20 {
+		id, _, err := app.AddSwimmer(b.Context(), record.Swimmer{SquadID: squad, Name: "Swimmer " + string(rune('A'+i)), MassKg: 60})
+		if err == nil {
+			_, err = app.KeepWalls(b.Context(), id, "", "100 free", in)
+		}
+		if err != nil {
+			b.Fatal(err)
+		}
+	}
+	for b.Loop() {
+		if _, err := app.SquadWalls(b.Context()); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

@@ -125,7 +125,7 @@ func TestFromSplits(t *testing.T) {
 	q := typical()
 	in := completed(q)
 	s := in.central()
-	at := func(x float64) Split { return Split{x, s.underTo(x, 2.5, forever)} }
+	at := func(x float64) Split { return Split{x, s.kickedTo(x, 2.5)} }
 	speed, rate, err := FromSplits(t.Context(), q, 2.5, []Split{at(4), at(12)}, SplitOptions{TimeSD: 0.03, Kicks: 10})
 	if err != nil {
 		t.Fatal(err)

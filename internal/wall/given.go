@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"underkick/internal/spread"
 )
@@ -36,12 +37,13 @@ func Unknown() Band { return Band{math.NaN(), math.NaN(), math.NaN()} }
 // Known reports whether there is a number.
 func (b Band) Known() bool { return !math.IsNaN(b.Value) }
 
-// bandOf returns value with the 2.5 and 97.5 % quantiles of its draws; the band always
-// holds the value.
+// bandOf returns value with the 2.5 and 97.5 % quantiles of its draws, which it sorts; the
+// band always holds the value.
 func bandOf(value float64, draws []float64) Band {
 	if len(draws) == 0 || math.IsNaN(value) {
 		return Band{value, math.NaN(), math.NaN()}
 	}
+	slices.Sort(draws) // once for both ends
 	return Band{
 		value,
 		math.Min(value, spread.Quantile(draws, 0.025)),

@@ -78,7 +78,7 @@ func (s stretch) solved(from, a, b, took float64) float64 {
 	low, high := 0.3, 4.0
 	miss := func(speed float64) float64 {
 		s.kick.Speed = speed
-		return s.underTo(b, from, forever) - s.underTo(a, from, forever) - took
+		return s.kickedTo(b, from) - s.kickedTo(a, from) - took
 	}
 	if !(miss(low) > 0 && miss(high) < 0) {
 		return math.NaN()

@@ -18,9 +18,6 @@ type stretch struct {
 	surface  float64 // m/s; NaN = not known
 }
 
-// forever is more kicks than any stretch has.
-const forever = 1000
-
 // begin returns speed and time at the first kick, made with the head at x.
 func (s stretch) begin(x float64) (v, t float64) {
 	d := math.Max(0, x-s.x0)
@@ -53,19 +50,24 @@ func (s stretch) speedAt(x, from float64, n int) float64 {
 	return s.kick.SpeedAt(v, x-from)
 }
 
-// underTo returns when the head is at mark under water all the way, n kicks from from on, s.
-func (s stretch) underTo(mark, from float64, n int) float64 {
+// kickedTo returns when the head is at mark kicking all the way from from on, s.
+func (s stretch) kickedTo(mark, from float64) float64 {
 	from = math.Max(from, s.x0)
-	if mark <= from || n == 0 {
+	if mark <= from {
 		_, t := s.begin(mark)
 		return t
 	}
+	v, t := s.begin(from)
+	return t + s.kick.TimeTo(v, mark-from)
+}
+
+// underTo returns when the head is at mark under water all the way, n kicks from from on, s.
+func (s stretch) underTo(mark, from float64, n int) float64 {
 	end, last, t := s.end(from, n)
 	if mark > end {
 		return t + s.glide.TimeTo(last, mark-end)
 	}
-	v, t := s.begin(from)
-	return t + s.kick.TimeTo(v, mark-from)
+	return s.kickedTo(mark, from)
 }
 
 // upAfterGlide returns where the head comes up without kicks: where the glide has fallen to the
@@ -83,11 +85,14 @@ func (s stretch) upAfterGlide() float64 {
 func (s stretch) breakout(from float64, n int) (x, t float64) {
 	if n == 0 {
 		x = s.upAfterGlide()
-	} else {
-		x, _, _ = s.end(from, n)
-		x = math.Max(x, s.earliest)
+		_, t = s.begin(x)
+		return x, t
 	}
-	return x, s.underTo(x, from, n)
+	x, v, t := s.end(from, n)
+	if x < s.earliest {
+		return s.earliest, t + s.glide.TimeTo(v, s.earliest-x)
+	}
+	return x, t
 }
 
 // timeTo returns when the head is at mark with n kicks from from on, s.
@@ -119,7 +124,7 @@ func (s stretch) up(from float64) float64 {
 // up as up says. It is what the window for the first kick is chosen by.
 func (s stretch) best(from float64) float64 {
 	x := s.up(from)
-	t := s.underTo(x, from, forever)
+	t := s.kickedTo(x, from)
 	if math.IsNaN(s.surface) {
 		return t
 	}

@@ -144,7 +144,7 @@ func TestEliteStart(t *testing.T) {
 	s.kick.Speed, s.x0, s.v0, s.t0 = 1.9, 4, 4.2, 0.95
 	s.kick.Length = 2 * 75 * 1.25 / (hydro.Density * 0.087)
 	x, _ := s.glide.Slowing(4.2, s.kick.Crossing(s.glide.Length()))
-	under := s.underTo(11.88, 4+x, forever)
+	under := s.kickedTo(11.88, 4+x)
 	near(t, "time to 15 m", under+(15-11.88)/2.0, 5.64, 0.18)
 	near(t, "speed under water", (11.88-4)/(under-0.95), 2.49, 0.15)
 }
@@ -156,25 +156,25 @@ func TestTheOptimumIsFlat(t *testing.T) {
 	s.surface = math.NaN()
 	best, least := 0.0, math.Inf(1)
 	for from := 1.0; from < 6; from += 0.01 {
-		if v := s.underTo(12, from, forever); v < least {
+		if v := s.kickedTo(12, from); v < least {
 			best, least = from, v
 		}
 	}
 	near(t, "best after a push-off", best, 1.95, 0.05)
-	near(t, "0.5 m later", s.underTo(12, best+0.5, forever)-least, 0.01, 0.006)
-	near(t, "0.5 m earlier", s.underTo(12, best-0.5, forever)-least, 0.01, 0.006)
+	near(t, "0.5 m later", s.kickedTo(12, best+0.5)-least, 0.01, 0.006)
+	near(t, "0.5 m earlier", s.kickedTo(12, best-0.5)-least, 0.01, 0.006)
 
 	s = reference(0.045)
 	s.surface, s.x0, s.v0 = math.NaN(), 4, 3.6
 	best, least = 0, math.Inf(1)
 	for from := 4.0; from < 9; from += 0.01 {
-		if v := s.underTo(14.5, from, forever); v < least {
+		if v := s.kickedTo(14.5, from); v < least {
 			best, least = from, v
 		}
 	}
-	near(t, "1 m later", s.underTo(14.5, best+1, forever)-least, 0.04, 0.02)
-	near(t, "1 m earlier", s.underTo(14.5, best-1, forever)-least, 0.04, 0.02)
-	if at := s.underTo(14.5, 4, forever) - least; at < 0.1 || at > 0.3 {
+	near(t, "1 m later", s.kickedTo(14.5, best+1)-least, 0.04, 0.02)
+	near(t, "1 m earlier", s.kickedTo(14.5, best-1)-least, 0.04, 0.02)
+	if at := s.kickedTo(14.5, 4) - least; at < 0.1 || at > 0.3 {
 		t.Errorf("kicking at once costs %.2f s", at)
 	}
 }
