@@ -219,21 +219,28 @@ func (f *follower) foot(m body.Motion) float64 {
 	return math.Sqrt(sum/n) * 180 / math.Pi
 }
 
-// Level 2 asks for the foot only.
+// Between the levels only the foot is asked for. What its marks teach about the movement
+// may show that another landmark was believed too well; then the first level is taken back.
 func TestFineLevelAsksForTheFoot(t *testing.T) {
 	f := newFollower(regular(1), 1)
 	a := f.until(t, 1, 150)
-	for a.Level == 1 {
+	back := 0
+	for a.Level < 2 && len(f.marks) < 200 {
 		for _, l := range a.Ask.Landmarks {
-			if l != body.Toe && l != body.Ankle {
+			if a.Level == 1 && l != body.Toe && l != body.Ankle {
 				t.Errorf("level 1 is reached and %v is asked for", l)
 			}
 		}
-		if a.Ask.Why != Fine || !(a.Ask.Drop > 0 && a.Ask.Drop < 1) {
+		if a.Level == 0 {
+			back++
+		} else if a.Ask.Why != Fine || !(a.Ask.Drop > 0 && a.Ask.Drop < 1) {
 			t.Errorf("asked %+v", a.Ask)
 		}
 		f.follow(t, a.Ask)
 		a = Advise(f.times, f.marks, f.fit, AdviseOptions{})
+	}
+	if back > 3 {
+		t.Errorf("the first level was taken back for %d frames", back)
 	}
 	if a.Ask == nil || a.Ask.Why != Spare {
 		t.Errorf("after all is good enough: %+v", a.Ask)
