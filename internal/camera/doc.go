@@ -12,7 +12,9 @@
 // Every View says how far it can be trusted (Errors): the scale's relative
 // standard error, the roll's standard error and the reprojection residual.
 //
-// It does not read files, does not look at pictures and does not undo lens
-// distortion: a swimmer filmed at the edge of a wide lens is measured too
-// large, which the filming advice must prevent.
+// A Lens undoes radial distortion; its two terms are found from lines that are
+// straight in the pool (FitLens). Without one, a swimmer at the edge of a wide lens
+// is measured wrong.
+//
+// It does not read files and does not look at pictures.
 package camera

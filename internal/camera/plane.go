@@ -6,6 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
+	"strings"
 )
 
 // PlaneEntry is one description of the swimmer's plane: points in the picture
@@ -14,6 +16,7 @@ type PlaneEntry struct {
 	Frame    *int         `json:"frame,omitempty"` // picture it holds for; nil = all of a camera that stands still
 	PointsPx [][2]float64 `json:"points_px"`       // px, see the package's conventions
 	PointsM  [][2]float64 `json:"points_m"`        // m, X along the pool to the right of the picture, Y up
+	Lens     *PlaneLens   `json:"lens,omitempty"`  // of the camera; in a list the first entry's holds for all
 }
 
 // Most that a plane file may hold; beyond it the file is not a plane file.
@@ -24,9 +27,9 @@ const (
 
 // ParsePlane reads the text of a plane file:
 //
-//	{"points_px": [[x,y], ...], "points_m": [[X,Y], ...]}
+//	{"points_px": [[x,y], ...], "points_m": [[X,Y], ...], "lens": {...}}
 //
-// or a list of such objects, each with "frame", for a moving camera. All entries
+// where the lens (PlaneLens) may be left out, or a list of such objects, each with "frame", for a moving camera. All entries
 // of a list must be of one kind (all scales or all planes) and name different
 // frames; a list of one needs no frame. Unknown fields, wrong shapes and points
 // that cannot be used are refused, naming the entry.
@@ -48,6 +51,9 @@ func ParsePlane(data []byte) ([]PlaneEntry, error) {
 		e := entries[i]
 		if (len(e.PointsPx) == 2) != (len(entries[0].PointsPx) == 2) {
 			return nil, fmt.Errorf("%s: has %d points where the first has %d; use two points in every entry or four and more in every entry", where, len(e.PointsPx), len(entries[0].PointsPx))
+		}
+		if i > 0 && e.Lens != nil {
+			return nil, fmt.Errorf("%s: has a lens; a clip has one lens, which goes into the first entry", where)
 		}
 		if len(raw) == 1 {
 			break
@@ -89,6 +95,7 @@ func parseEntry(raw []byte) (PlaneEntry, error) {
 		Frame    *int        `json:"frame"`
 		PointsPx [][]float64 `json:"points_px"`
 		PointsM  [][]float64 `json:"points_m"`
+		Lens     *PlaneLens  `json:"lens"`
 	}
 	dec := json.NewDecoder(bytes.NewReader(raw))
 	dec.DisallowUnknownFields()
@@ -104,7 +111,7 @@ func parseEntry(raw []byte) (PlaneEntry, error) {
 	if in.Frame != nil && *in.Frame < 0 {
 		return PlaneEntry{}, fmt.Errorf("frame %d is before the film; the first picture is frame 0", *in.Frame)
 	}
-	e := PlaneEntry{Frame: in.Frame}
+	e := PlaneEntry{Frame: in.Frame, Lens: in.Lens}
 	var err error
 	if e.PointsPx, err = pairs("points_px", in.PointsPx); err != nil {
 		return PlaneEntry{}, err
@@ -132,8 +139,42 @@ func pairs(name string, in [][]float64) ([][2]float64, error) {
 	return out, nil
 }
 
-// View returns the view of this entry alone.
-func (e PlaneEntry) View() (View, error) { return FromPoints(e.PointsPx, e.PointsM) }
+// View returns the view of this entry alone, through its lens.
+func (e PlaneEntry) View() (View, error) {
+	lens, note, err := e.Lens.lens()
+	if err != nil {
+		return View{}, err
+	}
+	v, err := e.straight(lens)
+	if err != nil {
+		return View{}, err
+	}
+	return v.through(lens, note), nil
+}
+
+// straight returns the entry's view of the straight picture.
+func (e PlaneEntry) straight(l Lens) (View, error) {
+	px := make([][2]float64, len(e.PointsPx))
+	for i, p := range e.PointsPx {
+		px[i][0], px[i][1] = l.Straight(p[0], p[1])
+		if math.IsNaN(px[i][0]) {
+			return View{}, pointsError("point %d lies so far outside the lens's picture that the lens cannot be undone there; is picture_px the picture's size?", i+1)
+		}
+	}
+	return FromPoints(px, e.PointsM)
+}
+
+// through is WithLens that adds a note.
+func (v View) through(l Lens, note string) View {
+	if !l.Bends() {
+		return v
+	}
+	v = v.WithLens(l)
+	if note != "" {
+		v.errs.Note = strings.TrimSpace(v.errs.Note + " " + note)
+	}
+	return v
+}
 
 // FromPlane returns the view of a plane file's entries: the only one of a camera
 // that stands still, or a moving view keyed at the frames' times. timeOf returns
@@ -142,6 +183,13 @@ func (e PlaneEntry) View() (View, error) { return FromPoints(e.PointsPx, e.Point
 func FromPlane(entries []PlaneEntry, timeOf func(frame int) (float64, error)) (View, error) {
 	if len(entries) == 1 {
 		return entries[0].View()
+	}
+	if len(entries) == 0 {
+		return Moving(nil)
+	}
+	lens, note, err := entries[0].Lens.lens()
+	if err != nil {
+		return View{}, err
 	}
 	keys := make([]KeyView, len(entries))
 	for i, e := range entries {
@@ -152,11 +200,15 @@ func FromPlane(entries []PlaneEntry, timeOf func(frame int) (float64, error)) (V
 		if err != nil {
 			return View{}, fmt.Errorf("plane entry %d: %w", i+1, err)
 		}
-		v, err := e.View()
+		v, err := e.straight(lens)
 		if err != nil {
 			return View{}, fmt.Errorf("plane entry %d: %w", i+1, err)
 		}
 		keys[i] = KeyView{Time: t, View: v}
 	}
-	return Moving(keys)
+	moving, err := Moving(keys)
+	if err != nil {
+		return View{}, err
+	}
+	return moving.through(lens, note), nil
 }

@@ -18,7 +18,7 @@ type Step struct {
 //
 //	ScaleRel^2 = given^2 + 2 (driftPx / wayPx)^2
 //
-// and ResidualPx. A way that is not positive leaves the scale's error as it was.
+// and ResidualPx. Where v has a lens the steps are those of the straight picture. A way that is not positive leaves the scale's error as it was.
 // The error tells of a view that itself moves, or of steps that are no picture.
 func Steadied(v View, steps []Step, driftPx, wayPx float64) (View, error) {
 	if len(v.keys) != 1 {
@@ -37,7 +37,7 @@ func Steadied(v View, steps []Step, driftPx, wayPx float64) (View, error) {
 	if err != nil {
 		return View{}, err
 	}
-	out.errs = v.errs
+	out.errs, out.lens = v.errs, v.lens
 	out.errs.ResidualPx = math.Hypot(out.errs.ResidualPx, driftPx)
 	if wayPx > 0 {
 		out.errs.ScaleRel = math.Hypot(out.errs.ScaleRel, math.Sqrt2*driftPx/wayPx)

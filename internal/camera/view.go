@@ -45,6 +45,7 @@ type Errors struct {
 type View struct {
 	keys []key // in time order; one key = a camera that stands still
 	errs Errors
+	lens Lens // bends what the keys' straight picture shows
 }
 
 // key is a view at one time: the plane-to-picture matrix, scaled so that its
@@ -112,6 +113,9 @@ func Moving(keys []KeyView) (View, error) {
 		}
 		if i > 0 && k.Time == sorted[i-1].Time {
 			return View{}, fmt.Errorf("camera: two key views at %.4f s; keep one", k.Time)
+		}
+		if k.View.lens.Bends() {
+			return View{}, fmt.Errorf("camera: key view at %.4f s has a lens of its own; give the lens to the moving view", k.Time)
 		}
 		if len(k.View.keys) != 1 {
 			return View{}, fmt.Errorf("camera: key view at %.4f s is empty or itself moving", k.Time)
@@ -184,7 +188,7 @@ func (v View) at(t float64) key {
 // and for NaN coordinates.
 func (v View) ToPool(t, xPx, yPx float64) (x, y float64) {
 	k := v.at(t)
-	x, y, ok := k.toPln.apply(xPx, yPx)
+	x, y, ok := k.toPln.apply(v.lens.Straight(xPx, yPx))
 	if !ok || !k.inFront(x, y) {
 		return math.NaN(), math.NaN()
 	}
@@ -199,7 +203,7 @@ func (v View) ToPicture(t, x, y float64) (xPx, yPx float64) {
 	if !ok || !k.inFront(x, y) {
 		return math.NaN(), math.NaN()
 	}
-	return xPx, yPx
+	return v.lens.Bent(xPx, yPx)
 }
 
 func (k key) inFront(x, y float64) bool {
@@ -211,12 +215,32 @@ func (k key) inFront(x, y float64) bool {
 // geometric mean of the two directions). NaN beyond the horizon.
 func (v View) MetresPerPx(t, xPx, yPx float64) float64 {
 	k := v.at(t)
-	x, y, ok := k.toPln.apply(xPx, yPx)
+	sx, sy := v.lens.Straight(xPx, yPx)
+	x, y, ok := k.toPln.apply(sx, sy)
 	if !ok || !k.inFront(x, y) {
 		return math.NaN()
 	}
-	return math.Sqrt(math.Abs(k.toPln.jacobian(xPx, yPx)))
+	return math.Sqrt(math.Abs(k.toPln.jacobian(sx, sy)) * v.lens.area(xPx, yPx))
 }
+
+// WithLens returns the view of the same camera through a lens that bends straight
+// lines: v maps the straight picture, the result the one that is seen. The lens's errors
+// are added to those of scale and roll, and what its fit left to the residual. It
+// panics if the view already has a lens.
+func (v View) WithLens(l Lens) View {
+	if v.lens.Bends() {
+		panic("camera: the view already has a lens")
+	}
+	v.lens = l
+	scale, turn := l.Errors()
+	v.errs.ScaleRel = math.Hypot(v.errs.ScaleRel, scale)
+	v.errs.Roll = math.Hypot(v.errs.Roll, turn)
+	v.errs.ResidualPx = math.Hypot(v.errs.ResidualPx, l.ResidualPx)
+	return v
+}
+
+// Lens returns the lens the view looks through; the zero Lens where none was given.
+func (v View) Lens() Lens { return v.lens }
 
 // Errors returns how far the view can be trusted and what it rests on.
 func (v View) Errors() Errors { return v.errs }

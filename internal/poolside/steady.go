@@ -72,8 +72,9 @@ func steadyView(ctx context.Context, req steadyRequest) (*Steadied, error) {
 // steadying takes the pictures as they are decoded.
 type steadying struct {
 	req      steadyRequest
-	scale    float64 // clip px per px of the reduced pictures
-	step     int     // every so many pictures are looked at; between them the camera goes evenly
+	scale    float64      // clip px per px of the reduced pictures
+	step     int          // every so many pictures are looked at; between them the camera goes evenly
+	bent     [][2]float64 // of every pixel of a straight picture its place in the bent one; nil until needed
 	before   []*raster.Grey
 	forward  *steady.Steadier
 	backward *steady.Steadier
@@ -88,7 +89,7 @@ func (k *steadying) take(p film.Picture) error {
 	if (p.N-k.req.base)%k.step != 0 {
 		return nil
 	}
-	g := raster.FromBytes(p.Width, p.Height, p.Data)
+	g := k.straight(raster.FromBytes(p.Width, p.Height, p.Data))
 	switch {
 	case p.N < k.req.base:
 		k.before = append(k.before, g)
@@ -98,8 +99,10 @@ func (k *steadying) take(p film.Picture) error {
 		return nil
 	}
 	opt := steady.Options{Plane: make([][2]float64, len(k.req.plane))}
+	lens := k.req.view.Lens()
 	for i, q := range k.req.plane {
-		opt.Plane[i] = [2]float64{q[0] / k.scale, q[1] / k.scale}
+		x, y := lens.Straight(q[0], q[1])
+		opt.Plane[i] = [2]float64{x / k.scale, y / k.scale}
 	}
 	var err error
 	if k.forward, err = steady.New(g, opt); err != nil {
@@ -116,6 +119,30 @@ func (k *steadying) take(p film.Picture) error {
 	}
 	k.before = nil
 	return nil
+}
+
+// straight undoes the view's lens in a picture, since the camera's motion is a
+// projective map only between pictures in which straight lines are straight. What the
+// lens did not show repeats the picture's edge.
+func (k *steadying) straight(g *raster.Grey) *raster.Grey {
+	lens := k.req.view.Lens()
+	if !lens.Bends() {
+		return g
+	}
+	if k.bent == nil {
+		k.bent = make([][2]float64, g.W*g.H)
+		for i := range k.bent {
+			x, y := lens.Bent((float64(i%g.W)+0.5)*k.scale, (float64(i/g.W)+0.5)*k.scale)
+			k.bent[i] = [2]float64{x / k.scale, y / k.scale}
+		}
+	}
+	out := raster.New(g.W, g.H)
+	for i, p := range k.bent {
+		if !math.IsNaN(p[0]) {
+			out.Pix[i] = float32(g.At(p[0], p[1]))
+		}
+	}
+	return out
 }
 
 func (k *steadying) result() (*Steadied, error) {
