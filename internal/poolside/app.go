@@ -37,6 +37,7 @@ type App struct {
 
 	measured measuredCache
 	askers   askers
+	ahead    ahead
 
 	markersKept markersCache
 }
@@ -69,6 +70,7 @@ func Open(ctx context.Context, opt Options) (*App, error) {
 func (a *App) Close() error {
 	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
 	defer cancel()
+	a.ahead.end()
 	return errors.Join(a.jobs.Stop(ctx), a.store.Close())
 }
 

@@ -135,16 +135,49 @@ func (in chainInput) hash(scale record.Scale) (string, error) {
 type measuredCache struct {
 	mu    sync.Mutex
 	byKey map[string]*Measured
-	order []string // oldest first
+	order []string                 // oldest first
+	busy  map[string]chan struct{} // being made now
+}
+
+// once returns what is kept under a key, or makes it; who wants it while it is being made
+// waits for that.
+func (c *measuredCache) once(ctx context.Context, key string, measure func() (*Measured, error)) (*Measured, error) {
+	for {
+		c.mu.Lock()
+		m, busy := c.byKey[key], c.busy[key]
+		if m == nil && busy == nil {
+			break
+		}
+		c.mu.Unlock()
+		if m != nil {
+			return m, nil
+		}
+		select {
+		case <-busy:
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		}
+	}
+	if c.busy == nil {
+		c.busy = map[string]chan struct{}{}
+	}
+	done := make(chan struct{})
+	c.busy[key] = done
+	c.mu.Unlock()
+	defer func() {
+		c.mu.Lock()
+		delete(c.busy, key)
+		c.mu.Unlock()
+		close(done)
+	}()
+	m, err := measure()
+	if err == nil {
+		c.put(key, m)
+	}
+	return m, err
 }
 
 const measuredKept = 32
-
-func (c *measuredCache) get(key string) *Measured {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	return c.byKey[key]
-}
 
 func (c *measuredCache) put(key string, m *Measured) {
 	c.mu.Lock()
@@ -210,17 +243,13 @@ func (a *App) measureRun(ctx context.Context, rc store.Whole, in chainInput) (*M
 	if err != nil {
 		return nil, "", err
 	}
-	if m := a.measured.get(hash); m != nil {
-		return m, hash, nil
-	}
 	if len(in.Marks) == 0 {
 		return nil, "", inputf("Nothing is marked yet. Mark toe, ankle, knee and hip on a few frames of each kick.")
 	}
-	m, err := measure(ctx, in)
+	m, err := a.measured.once(ctx, hash, func() (*Measured, error) { return measure(ctx, in) })
 	if err != nil {
 		return nil, "", err
 	}
-	a.measured.put(hash, m)
 	return m, hash, nil
 }
 

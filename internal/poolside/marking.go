@@ -194,6 +194,7 @@ func (a *App) Mark(ctx context.Context, runID, by string, act MarkAction) (Marks
 		return MarksView{}, err
 	}
 	view, err := a.marksOf(ctx, rc)
+	a.measureAhead(runID)
 	if stale {
 		view.Warn = append(view.Warn, "The marks were changed in another window. They are shown now; nothing was undone.")
 	}
