@@ -2,7 +2,8 @@
 // curves it finds the steady swim, its speed, the hip's surge and heave, the trunk's
 // pitch, and the water's forces.
 //
-// The body is a chain of five rigid segments (package body), both legs as one. Joint
+// The body is a chain of five rigid segments (package body), or of six where the trunk
+// bends at the rib, both legs as one. Joint
 // angles are prescribed; surge, heave and pitch are free. The water carries momentum
 // with the body, sheds it at the toes, and drags (package hydro). The state holds the
 // momentum of body and carried water, so no acceleration is ever needed:
@@ -19,7 +20,7 @@
 // Numbers out of this package are model estimates for comparing kicks of one swimmer.
 // Valid for a fully submerged swimmer (deeper than 0.5-0.7 m), legs together, steady
 // kicking. Not modelled: surface and wall, buoyancy but as constant trim, legs apart,
-// three-dimensional feet, vortices met again, a bending spine.
+// three-dimensional feet, vortices met again, a spine that bends elsewhere than at the rib.
 //
 // Phase 0-1 is one kick in cycles; times are phase over tempo.
 package swim
