@@ -55,8 +55,8 @@ type Run struct {
 	Position  Position
 	DepthM    float64 // of the hip below the surface, m
 	Contact   Contact
-	Equipment string  // fins, snorkel, weights ... in words; empty = none
-	Repeat    int     // number within the set, from 1; 0 = not numbered
+	Equipment string // fins, snorkel, weights ... in words; empty = none
+	Repeat    int    // number within the set, from 1; 0 = not numbered
 	MarkedBy  string
 	Scale     Scale
 	TrueFPS   float64 // as in Clip, for this run alone; 0 = the clip's
