@@ -60,11 +60,16 @@ const wallSeed = 1
 // PlanWalls plans an event. Input that cannot be planned is record.Faults; what is only
 // not known is assumed and named among the reasons.
 func PlanWalls(ctx context.Context, in WallInput, who WallSwimmer) (*WallAnswer, error) {
+	return planWalls(ctx, in, who, false)
+}
+
+// planWalls is PlanWalls; brief leaves out what a table does not show.
+func planWalls(ctx context.Context, in WallInput, who WallSwimmer, brief bool) (*WallAnswer, error) {
 	if err := in.Validate(); err != nil {
 		return nil, err
 	}
 	p := wallPlanning{in: &in, who: who, out: &WallAnswer{Cautions: BreathCautions()}}
-	p.race = wall.Race{Event: in.Event, Mark: in.Mark, Height: who.Height, Seed: wallSeed, Worth: in.worthGiven(), UpTurn: in.UpTurn, UpStart: in.UpStart, Surface: map[wall.Stroke]wall.Given{}}
+	p.race = wall.Race{Event: in.Event, Mark: in.Mark, Height: who.Height, Seed: wallSeed, Worth: in.worthGiven(), UpTurn: in.UpTurn, UpStart: in.UpStart, Brief: brief, Surface: map[wall.Stroke]wall.Given{}}
 	p.race.Turn, p.race.Start = in.entries()
 	w := &p.race.Swimmer
 	w.Mass, w.Female, w.MostKicks = who.Mass, who.Female, in.MostKicks
@@ -218,7 +223,7 @@ func (p *wallPlanning) estimate(s KickSource) {
 	if s.Factor > 0 && p.in.DragFactor == 0 {
 		p.race.Swimmer.Factor = wall.Given{Value: s.Factor, SD: ownFactorRel * s.Factor, From: s.Words}
 	}
-	if s.Worth.Known() && p.in.Worth == 0 {
+	if s.Worth.Known() && p.in.Worth == 0 && !p.race.Brief {
 		p.race.Worth, p.out.Limiter = s.Worth, s.Limiter
 	}
 }

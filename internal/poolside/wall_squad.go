@@ -75,11 +75,11 @@ func (a *App) squadWallSection(ctx context.Context, q record.Squad) (SquadWallSe
 		}
 		section.Rows = append(section.Rows, row)
 	}
-	return section, a.fillWallRows(ctx, section.Rows)
+	return section, a.fillWallRows(ctx, section.Rows, newest, swimmers)
 }
 
 // fillWallRows plans all rows, as many at a time as there are cores.
-func (a *App) fillWallRows(ctx context.Context, rows []SquadWallRow) error {
+func (a *App) fillWallRows(ctx context.Context, rows []SquadWallRow, plans map[string]record.Plan, swimmers []record.Swimmer) error {
 	errs := make([]error, len(rows))
 	var next atomic.Int64
 	var wg sync.WaitGroup
@@ -87,7 +87,7 @@ func (a *App) fillWallRows(ctx context.Context, rows []SquadWallRow) error {
 		wg.Go(func() {
 			for i := int(next.Add(1)) - 1; i < len(rows); i = int(next.Add(1)) - 1 {
 				if rows[i].PlanID != "" {
-					errs[i] = a.fillWallRow(ctx, &rows[i])
+					errs[i] = a.fillWallRow(ctx, &rows[i], plans[rows[i].SwimmerID], swimmers[i])
 				}
 			}
 		})
@@ -96,25 +96,37 @@ func (a *App) fillWallRows(ctx context.Context, rows []SquadWallRow) error {
 	return errors.Join(errs...)
 }
 
-func (a *App) fillWallRow(ctx context.Context, row *SquadWallRow) error {
-	v, err := a.WallPlan(ctx, row.PlanID)
+func (a *App) fillWallRow(ctx context.Context, row *SquadWallRow, p record.Plan, w record.Swimmer) error {
+	var in WallInput
+	if err := decodeStrict(p.Body, &in); err != nil {
+		return fmt.Errorf("read plan %s: %w", p.ID, err)
+	}
+	who, err := a.wallSwimmer(ctx, w)
 	if err != nil {
 		return err
 	}
-	if v.Answer == nil {
-		row.Problem = v.Problem
+	in.Worth = 0 // not in the table
+	answer, err := planWalls(ctx, in, who, true)
+	var faults record.Faults
+	if errors.As(err, &faults) {
+		row.Problem = err.Error()
 		return nil
 	}
-	row.Event, row.Total = v.Input.Event.String(), v.Answer.Total
-	for i, w := range v.Answer.Walls {
+	if err != nil {
+		return err
+	}
+	row.Event, row.Total = in.Event.String(), answer.Total
+	for i, l := range answer.Walls {
 		switch {
-		case w.Kicks < 0 && row.Problem == "" && len(w.Reasons) > 0:
-			row.Problem = w.Reasons[0].Text
-		case i == 0 && w.Kicks >= 0:
-			row.Start = w.Plan
-		case i > 0 && w.Kicks >= 0 && row.Turn == nil:
-			row.Turn = w.Plan
+		case l.Kicks < 0:
+		case i == 0:
+			row.Start = l.Plan
+		case row.Turn == nil:
+			row.Turn = l.Plan
 		}
+	}
+	if answer.Total.Planned == 0 {
+		row.Problem = answer.Walls[0].Why()
 	}
 	return nil
 }

@@ -172,6 +172,14 @@ func TestKeptPlans(t *testing.T) {
 	if err != nil || len(squad.Squads) != 1 || squad.Squads[0].Rows[0].Turn == nil || squad.Squads[0].Rows[0].Total.Planned != 4 {
 		t.Errorf("%+v %v", squad, err)
 	}
+	bare := freestyle()
+	bare.Surface = nil
+	if _, err := app.KeepWalls(ctx, swimmer, "", "no speed", bare); err != nil {
+		t.Fatal(err)
+	}
+	if squad, err = app.SquadWalls(ctx); err != nil || !strings.Contains(squad.Squads[0].Rows[0].Problem, "surface") || squad.Squads[0].Rows[0].More != 1 {
+		t.Errorf("a plan without numbers: %+v %v", squad, err)
+	}
 	for _, err := range []error{
 		second(app.WallPlan(ctx, ladder)), second(app.Ladder(ctx, id)), second(app.WallPlan(ctx, "zz")), second(app.Plans(ctx, "zz")),
 		second(app.NewWalls(ctx, "zz", WallInput{})), second(app.KeepWalls(ctx, swimmer, ladder, "x", freestyle())),
@@ -184,10 +192,10 @@ func TestKeptPlans(t *testing.T) {
 		t.Fatal(err)
 	}
 	list, err := app.Plans(ctx, swimmer)
-	if err != nil || len(list.Walls) != 0 || len(list.Removed) != 1 || len(list.Ladders) != 1 {
+	if err != nil || len(list.Walls) != 1 || len(list.Removed) != 1 || len(list.Ladders) != 1 {
 		t.Errorf("%+v %v", list, err)
 	}
-	if squad, _ = app.SquadWalls(ctx); squad.Squads[0].Rows[0].PlanID != "" {
+	if squad, _ = app.SquadWalls(ctx); squad.Squads[0].Rows[0].PlanID == id || squad.Squads[0].Rows[0].More != 0 {
 		t.Error("a removed plan stands in the squad's table")
 	}
 }

@@ -62,6 +62,7 @@ type Race struct {
 	Height  float64          // m
 	UpStart float64          // nearest place where the head can be up after the dive, m; 0 = not known
 	UpTurn  float64          // and after a push-off
+	Brief   bool             // as in Question
 	Seed    uint64
 	Draws   int
 	kinds   map[kind]*planner // of walls already planned
@@ -130,7 +131,7 @@ func PlanRace(ctx context.Context, r Race) (*Sheet, error) {
 // question is the question of one kind of wall. The backstroke starts in the water: its
 // start is planned from the push-off unless an entry was measured.
 func (r *Race) question(k kind) Question {
-	q := Question{Swimmer: r.Swimmer, Entry: r.Turn, Stroke: k.stroke, Mark: r.Mark, Height: r.Height, Up: r.UpTurn, Seed: r.Seed, Draws: r.Draws}
+	q := Question{Swimmer: r.Swimmer, Entry: r.Turn, Stroke: k.stroke, Mark: r.Mark, Height: r.Height, Up: r.UpTurn, Brief: r.Brief, Seed: r.Seed, Draws: r.Draws}
 	q.Swimmer.Surface = r.Surface[k.stroke]
 	if own, ok := r.Kick[k.stroke]; ok {
 		q.Swimmer.Kick = own

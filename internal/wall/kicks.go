@@ -1,55 +1,61 @@
 package wall
 
-import (
-	"math"
-
-	"underkick/internal/spread"
-)
+import "math"
 
 // choose sets the number of kicks. Counts are compared by the mean time to 15 m over the
 // draws; the fewest of those that are within tie of the fastest is the plan, so that
 // nobody stays under longer than is fast.
 func (p *planner) choose() {
 	o := p.plan
-	var bound string
-	p.allowed, bound = p.most()
-	times := make([]float64, p.allowed+1)
-	fastest := 0
-	for n := range times {
-		times[n] = mean(p.draws, func(s stretch) float64 { return s.timeTo(Limit, p.from, n) })
+	times := []float64{p.meanTo15(0)}
+	fastest, bound := 0, "speed"
+	for n := 1; n <= maxKicks && n <= fastest+lookAhead; n++ {
+		if bound = p.forbids(n); bound != "" {
+			break
+		}
+		times = append(times, p.meanTo15(n))
 		if times[n] < times[fastest] {
 			fastest = n
 		}
 	}
+	p.allowed = len(times) - 1
 	fewest := fastest
 	for fewest > 0 && times[fewest-1] <= times[fastest]+tie {
 		fewest--
 	}
 	o.Kicks, o.AsFast, o.Bound = fewest, [2]int{fewest, fastest}, "speed"
-	if fastest == p.allowed {
+	if fastest == p.allowed && bound != "" {
 		o.Bound = bound
 	}
 }
 
-// most returns the largest number of kicks allowed and what allows no more: the whole
-// band of the breakout stays before 15 m, and the inputs as they are leave the reserve; a
-// swimmer's own limit comes first.
-func (p *planner) most() (n int, bound string) {
-	bound = "rule"
-	ends := make([]float64, len(p.draws))
-	for n = 0; n < maxKicks; n++ {
-		for i, s := range p.draws {
-			ends[i], _ = s.breakout(p.from, n+1)
-		}
-		x, _ := p.central.breakout(p.from, n+1)
-		if x > Limit-reserve || spread.Quantile(ends, 0.975) > Limit {
-			break
+// lookAhead is how many kicks beyond the fastest number are tried: the time has one lowest place,
+// and what comes after is only there to be shown.
+const lookAhead = 4
+
+func (p *planner) meanTo15(n int) float64 {
+	return mean(p.draws, func(s stretch) float64 { return s.timeTo(Limit, p.from, n) })
+}
+
+// forbids says what does not allow n kicks, "" for nothing: the whole band of the breakout must stay
+// before 15 m and the inputs as they are leave the reserve; a swimmer's own limit comes first.
+func (p *planner) forbids(n int) string {
+	if own := p.Swimmer.MostKicks; own > 0 && n > own {
+		return "own"
+	}
+	if x, _ := p.central.breakout(p.from, n); x > Limit-reserve {
+		return "rule"
+	}
+	beyond := 0
+	for _, s := range p.draws {
+		if x, _ := s.breakout(p.from, n); x > Limit {
+			beyond++
 		}
 	}
-	if own := p.Swimmer.MostKicks; own > 0 && own <= n {
-		return own, "own"
+	if float64(beyond) > 0.025*float64(len(p.draws)) {
+		return "rule"
 	}
-	return n, bound
+	return ""
 }
 
 // maxKicks bounds the search; at 0.4 m a kick 15 m take fewer.
@@ -62,6 +68,9 @@ func (p *planner) tell() {
 	o.Underwater = p.over(func(s stretch) float64 { _, t := s.breakout(p.from, o.Kicks); return t })
 	o.To15 = p.over(func(s stretch) float64 { return s.timeTo(Limit, p.from, o.Kicks) })
 	o.ToMark = p.over(func(s stretch) float64 { return s.timeTo(p.Mark, p.from, o.Kicks) })
+	if p.Brief {
+		return
+	}
 	for n := max(0, o.Kicks-3); n <= min(o.Kicks+3, p.allowed); n++ {
 		o.Costs = append(o.Costs, KickCost{n, p.cost(n), p.place(n)})
 	}

@@ -165,6 +165,19 @@ func (p *planner) answer() {
 	o.Reasons = p.reasons
 }
 
+// Why returns why there is no number of kicks, "" where there is one.
+func (p *Plan) Why() string {
+	if p.Kicks >= 0 {
+		return ""
+	}
+	for _, r := range p.Reasons {
+		if p.Refused || r.Code == "no-surface-speed" {
+			return r.Text
+		}
+	}
+	return ""
+}
+
 // windowDraws is how many draws the window's mean times are taken over: they are smooth, and
 // more change the window by less than a step.
 const windowDraws = 100

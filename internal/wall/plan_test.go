@@ -3,6 +3,7 @@ package wall
 import (
 	"encoding/json"
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -184,7 +185,10 @@ func TestReasons(t *testing.T) {
 	if bare.Kicks != -1 || bare.Breakout.Known() || bare.Window[1] == 0 {
 		t.Errorf("without a surface speed: %+v", bare)
 	}
-	if p := find(t, Question{Stroke: Freestyle}); !p.Refused || !codes(p)["no-kicking-speed"] {
+	if !strings.Contains(bare.Why(), "surface") || find(t, typical()).Why() != "" {
+		t.Errorf("why: %q", bare.Why())
+	}
+	if p := find(t, Question{Stroke: Freestyle}); p.Why() == "" || !p.Refused || !codes(p)["no-kicking-speed"] {
 		t.Errorf("without a kicking speed: %+v", p)
 	}
 	if p := find(t, Question{Stroke: Breaststroke, Swimmer: typical().Swimmer}); !p.Refused || p.Kicks != -1 || p.Rule == "" {

@@ -39,7 +39,8 @@ type Question struct {
 	Height  float64 // standing height, m: where the head is as the feet leave the wall
 	Up      float64 // nearest place where the head can be up, m: the way up takes room; 0 = not known
 
-	Draws int // of the inputs; 0 = 300
+	Brief bool // for a table: no costs, no kick by kick, no curve
+	Draws int  // of the inputs; 0 = 300
 	Seed  uint64
 }
 
