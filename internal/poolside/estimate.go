@@ -135,7 +135,13 @@ func (a *App) worthView(ctx context.Context, rc store.Whole, own *Measured, ownH
 	}
 	v.Alike = in.SameMarking
 	v.Choices = referenceChoices(rc, v.Reference, others)
-	if why := worth.Poor(in.Run); len(why) > 0 {
+	why := worth.Poor(in.Run)
+	for _, c := range v.Choices {
+		if c.Chosen && len(c.Why) > 0 { // its conditions were changed since it was named
+			why = append(why, fmt.Sprintf("The run of %s cannot be the reference: %s", c.When, strings.Join(c.Why, " ")))
+		}
+	}
+	if len(why) > 0 {
 		v.State, v.Why = WorthRefused, strings.Join(why, " ")
 		return v, in.hash, nil
 	}

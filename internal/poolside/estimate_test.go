@@ -123,6 +123,14 @@ func swimAgainst(t *testing.T, app *App, run record.Run) {
 	if err := app.UpdateRun(ctx, other); err != nil {
 		t.Fatal(err)
 	}
+	run.Contact = ""
+	if err := app.UpdateRun(ctx, run); err != nil {
+		t.Fatal(err)
+	}
+	v = awaitWorth(t, app, run.ID)
+	if v.Worth.State != WorthRefused || !strings.Contains(v.Worth.Why, "effort differs") || v.Finding.Kind == limit.Worthy {
+		t.Errorf("a reference that was swum otherwise: %+v", v.Worth)
+	}
 	if err := app.SetReference(ctx, run.ID, ref); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "effort") {
 		t.Errorf("a reference at another effort: %v", err)
 	}

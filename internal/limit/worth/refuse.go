@@ -209,12 +209,3 @@ func off(model, film float64) bool { return math.Abs(model-film) > bodyMotionOff
 // Poor returns why nothing could be estimated from a run, one sentence each, as far as the
 // run shows it by itself; Estimate finds the rest.
 func Poor(r Run) []string { return refuse(r, "the run", fewestKicks) }
-
-// Reference returns why a run could not serve as the only reference, one sentence each.
-func Reference(r Run) []string {
-	why := refuse(r, "the reference run", 1)
-	if n := r.Result.Counted; n < fewestReference {
-		why = append(why, fmt.Sprintf("The reference has %s; at least %d are needed, so that one good kick is not taken for a habit.", count(n), fewestReference))
-	}
-	return why
-}
