@@ -209,7 +209,7 @@ func TestMarkingAgainInABrowser(t *testing.T) {
 	b.wait(t, `document.querySelector("[data-started]") && !document.querySelector("[data-remark-offer]").hidden`)
 	b.shot(t, "remark-offer")
 	b.do(t, chromedp.Click("[data-remark-offer] button"))
-	started := `document.querySelector("[data-started]") && document.querySelector(".waiting").hidden`
+	started := `document.querySelector("[data-blind][data-started]") && document.querySelector(".waiting").hidden`
 	b.wait(t, started)
 	if n := value[int](t, b, `document.querySelectorAll(".overlay g").length`); n != 0 {
 		t.Errorf("%d marks are seen on a frame whose marks are hidden", n)
@@ -299,7 +299,7 @@ func TestTwoRunsInABrowser(t *testing.T) {
 func walksThroughTwoRuns(t *testing.T, b *browser, path string) {
 	t.Helper()
 	b.open(t, path)
-	started := `document.querySelector("[data-started]") && document.querySelector(".waiting").hidden`
+	started := `document.querySelector("[data-blind][data-started]") && document.querySelector(".waiting").hidden`
 	b.wait(t, started)
 	left := value[int](t, b, `Number(document.querySelector("#left").textContent)`)
 	first := value[string](t, b, `document.querySelector("#where").textContent`)
