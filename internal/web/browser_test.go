@@ -393,6 +393,15 @@ func setsAScale(t *testing.T, b *browser) {
 	}
 	b.wait(t, `document.activeElement.id === "length_m"`)
 	value[any](t, b, `document.activeElement.value = ""`)
+	b.do(t, chromedp.SendKeys("#length_m", "6,2"))
+	// The grid is on the picture at once, and follows a point that is dragged and a
+	// length that is typed: twice the length shows twice the pool.
+	b.wait(t, `document.querySelectorAll(".overlay .whole-metre").length > 3`)
+	words := value[string](t, b, `document.querySelector("[data-grid]").textContent`)
+	at := value[[]float64](t, b, `(() => { const r = document.querySelectorAll(".overlay circle.marked"); const c = r[r.length - 1].getBoundingClientRect(); return [c.x + c.width / 2, c.y + c.height / 2]; })()`)
+	b.do(t, chromedp.MouseEvent("mousePressed", at[0], at[1], chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", at[0]-60, at[1], chromedp.ButtonLeft), chromedp.MouseEvent("mouseReleased", at[0]-60, at[1], chromedp.ButtonLeft))
+	b.wait(t, fmt.Sprintf(`(w => w.includes("picture shows") && w !== %q)(document.querySelector("[data-grid]").textContent)`, words))
+	value[any](t, b, `document.querySelector("#length_m").value = ""`)
 	b.do(t, chromedp.SendKeys("#length_m", "3,1"), chromedp.Click("form.scale [type=submit]"))
 	b.wait(t, `document.body.innerText.includes("known length 3.10 m") && document.querySelector("[data-started]")`)
 }

@@ -2,42 +2,77 @@ package web
 
 import (
 	"encoding/json"
+	"errors"
 	"net/http"
 
+	"underkick/internal/poolside"
 	"underkick/internal/record"
 )
 
 // setScale keeps how pixels become metres: a known length by its two ends, or a
 // rectangle by its four corners and sides.
 func (s *server) setScale(w http.ResponseWriter, r *http.Request) {
-	s.changeRun(w, r, func(run *record.Run) (faults record.Faults) {
-		var points [][2]float64
-		if err := json.Unmarshal([]byte(r.PostFormValue("points_px")), &points); err != nil {
-			return record.Faults{{Field: "points_px", Text: "are no list of points; set them on the picture again"}}
+	s.changeRun(w, r, func(run *record.Run) record.Faults { return readScale(r, run) })
+}
+
+// scaleGrid answers with the metre grid of the scale that the form holds, kept or
+// not, on the frame shown; without points with that of the kept scale.
+func (s *server) scaleGrid(w http.ResponseWriter, r *http.Request) {
+	run, err := s.opt.App.Run(r.Context(), r.PathValue("id"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if points := r.FormValue("points_px"); points != "" && points != "[]" {
+		if faults := readScale(r, &run); len(faults) > 0 {
+			s.json(w, r, http.StatusOK, poolside.GridView{Words: faultList(faults), Lines: []poolside.GridLineView{}})
+			return
 		}
-		number := func(field string) float64 {
-			x, fault := numberField(r.PostFormValue(field))
-			if fault == "" && x == 0 {
-				fault = "is missing; write it in metres"
-			}
-			if fault != "" {
-				faults = append(faults, record.Fault{Field: field, Text: fault})
-			}
-			return x
+	}
+	shown, fault := numberField(r.FormValue("shown"))
+	if fault != "" {
+		s.problem(w, r, http.StatusBadRequest, "There is no such frame", "The frame shown "+fault+". Load the page again.")
+		return
+	}
+	grid, err := s.opt.App.ScaleGrid(r.Context(), run.ID, int(shown), run.Scale)
+	if faults := (record.Faults{}); errors.As(err, &faults) {
+		grid, err = poolside.GridView{Words: faultList(faults), Lines: []poolside.GridLineView{}}, nil
+	}
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.json(w, r, http.StatusOK, grid)
+}
+
+// readScale reads the form into a run's scale.
+func readScale(r *http.Request, run *record.Run) (faults record.Faults) {
+	var points [][2]float64
+	if err := json.Unmarshal([]byte(r.FormValue("points_px")), &points); err != nil {
+		return record.Faults{{Field: "points_px", Text: "are no list of points; set them on the picture again"}}
+	}
+	number := func(field string) float64 {
+		x, fault := numberField(r.FormValue(field))
+		if fault == "" && x == 0 {
+			fault = "is missing; write it in metres"
 		}
-		if r.PostFormValue("kind") == "rectangle" {
-			faults = setRectangle(run, points, number("width_m"), number("height_m"), faults)
-			return faults
+		if fault != "" {
+			faults = append(faults, record.Fault{Field: field, Text: fault})
 		}
-		if len(points) != 2 {
-			return record.Faults{{Field: "points_px", Text: "are not two; click both ends of the length"}}
-		}
-		run.Scale.Kind, run.Scale.LengthM = record.KnownLength, number("length_m")
-		run.Scale.PointsPx = [2][2]float64(points)
-		frame, _ := numberField(r.PostFormValue("frame"))
-		run.Scale.Frame = int(frame)
+		return x
+	}
+	if r.FormValue("kind") == "rectangle" {
+		faults = setRectangle(run, points, number("width_m"), number("height_m"), faults)
 		return faults
-	})
+	}
+	if len(points) != 2 {
+		return record.Faults{{Field: "points_px", Text: "are not two; click both ends of the length"}}
+	}
+	run.Scale.Kind, run.Scale.LengthM = record.KnownLength, number("length_m")
+	run.Scale.PointsPx = [2][2]float64(points)
+	frame, _ := numberField(r.FormValue("frame"))
+	run.Scale.Frame = int(frame)
+	return faults
 }
 
 // setRectangle keeps the corners as a plane: corner 1 at the origin, the first

@@ -105,6 +105,7 @@ func (s *server) routes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /run/{id}/marks.json", s.marksFile)
 	mux.HandleFunc("POST /run/{id}/marks-file", s.takeMarksFile)
 	mux.HandleFunc("POST /run/{id}/scale", s.setScale)
+	mux.HandleFunc("GET /run/{id}/scale/grid.json", s.scaleGrid)
 	mux.HandleFunc("POST /run/{id}/conditions", s.setConditions)
 	s.wallRoutes(mux)
 	s.remarkRoutes(mux)

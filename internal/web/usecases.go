@@ -31,6 +31,7 @@ type UseCases interface {
 
 	Run(ctx context.Context, id string) (record.Run, error)
 	UpdateRun(ctx context.Context, r record.Run) error
+	ScaleGrid(ctx context.Context, runID string, frame int, scale record.Scale) (poolside.GridView, error)
 	Marking(ctx context.Context, runID string) (poolside.MarkingView, error)
 	Mark(ctx context.Context, runID, by string, act poolside.MarkAction) (poolside.MarksView, error)
 	ImportMarks(ctx context.Context, runID, by string, file, mapping io.Reader) (notes []string, err error)

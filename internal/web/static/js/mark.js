@@ -73,7 +73,11 @@ class MarkingPage {
       loupe: (shown, left) => this.showEarlier(shown, left),
     });
     this.earlier = new EarlierMarks(find(".earlier"));
-    this.scale = new ScaleForm(find("form.scale"), () => this.drawOverlay());
+    this.scale = new ScaleForm(
+      find("form.scale"),
+      () => this.drawOverlay(),
+      () => this.frame,
+    );
     this.listen();
     this.choose(this.chosen);
     void this.go(this.place);
@@ -216,6 +220,7 @@ class MarkingPage {
       this.ready = true;
       find(".waiting").hidden = true;
       this.stage.show(image);
+      void this.scale.lookAtGrid();
       this.pictures.around(wanted);
     } catch {
       if (wanted !== this.place) return;
@@ -292,7 +297,8 @@ class MarkingPage {
    */
   grab(at, reach) {
     this.finishNudge();
-    if (this.scale.active || !this.ready || this.onlyShows) return null;
+    if (!this.ready || this.onlyShows) return null;
+    if (this.scale.active) return this.scale.grab(at, reach);
     const marked = this.points().filter((p) => p.marked);
     const i = nearest(marked, at, reach);
     return i < 0 ? null : marked[i].landmark;
@@ -305,6 +311,7 @@ class MarkingPage {
    */
   drag(held, at, done) {
     const p = withinPicture(at, this.picture);
+    if (this.scale.active) return this.scale.drag(held, p);
     if (this.chosen !== held) this.choose(held);
     this.moving = { landmark: held, ...p };
     if (done) this.commitMove();
@@ -470,6 +477,7 @@ class MarkingPage {
     if (!this.stage || !this.scale || !this.ready) return;
     const { view, overlay } = this.stage;
     drawPoints(overlay, view, this.points(), this.chosen);
+    overlay.prepend(...this.scale.drawn(view));
     if (this.hand) overlay.append(...hand(view, this.hand));
     if (this.scale.active) {
       overlay.append(

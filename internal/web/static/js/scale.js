@@ -3,7 +3,10 @@
 // rectangle of known sides by its four corners. The form's own fields carry the
 // points to the server, so that saving is an ordinary form post.
 
-import { isConvex, typedNumber } from "./measure.js";
+import { isConvex, nearest, pathThrough, typedNumber } from "./measure.js";
+import { ask } from "./server.js";
+import { svg } from "./svg.js";
+import { toScreen } from "./view.js";
 
 /** @typedef {{ x: number, y: number }} Point */
 /** @typedef {"length" | "rectangle"} ScaleKind */
@@ -36,13 +39,46 @@ export function missing(kind, points, metres) {
   return "";
 }
 
+/** @typedef {{ metres: number, upright: boolean, whole: boolean, px: [number, number][] }} GridLine */
+/** @typedef {{ words: string, lines: GridLine[] }} Grid */
+
+/**
+ * The metre grid on the picture. Whole metres carry their number, once where a line
+ * enters the picture.
+ * @param {import("./view.js").View} view
+ * @param {Grid} grid lines in picture px
+ * @returns {SVGElement[]}
+ */
+export function drawGrid(view, grid) {
+  const pieces = [];
+  const words = [];
+  for (const line of grid.lines) {
+    const points = line.px.map(([x, y]) => toScreen(view, { x, y }));
+    const cls = line.whole ? "grid whole-metre" : "grid";
+    pieces.push(svg("path", { class: "grid-casing", d: pathThrough(points) }));
+    pieces.push(svg("path", { class: cls, d: pathThrough(points) }));
+    if (!line.whole) continue;
+    // Numbers stand along the lower and the left edge.
+    const end = points.reduce((a, b) => ((line.upright ? b.y > a.y : b.x < a.x) ? b : a));
+    const at = line.upright ? { x: end.x + 4, y: end.y - 6 } : { x: end.x + 4, y: end.y - 4 };
+    words.push(svg("text", at, `${line.metres} m`));
+  }
+  return [...pieces, ...words];
+}
+
 /** The scale form beside the picture. */
 export class ScaleForm {
   /**
    * @param {HTMLFormElement} form
-   * @param {() => void} changed the points to draw changed
+   * @param {() => void} changed the points or the grid to draw changed
+   * @param {() => number} shown frame on the screen
    */
-  constructor(form, changed) {
+  constructor(form, changed, shown) {
+    this.shown = shown;
+    /** @type {Grid | null} */
+    this.grid = null;
+    this.asked = "";
+    this.asking = false;
     this.form = form;
     this.changed = changed;
     this.active = false;
@@ -51,6 +87,8 @@ export class ScaleForm {
     this.start = /** @type {HTMLButtonElement} */ (form.querySelector("[data-start]"));
     this.save = /** @type {HTMLButtonElement} */ (form.querySelector("[type=submit]"));
     this.words = /** @type {HTMLElement} */ (form.querySelector("[data-missing]"));
+    this.gridWords = /** @type {HTMLElement} */ (form.querySelector("[data-grid]"));
+    this.gridBox = /** @type {HTMLInputElement} */ (form.querySelector("[data-show-grid]"));
     this.start.addEventListener("click", () => this.begin());
     form.addEventListener("input", () => this.refresh());
     form.addEventListener("change", () => this.kindChanged());
@@ -69,6 +107,7 @@ export class ScaleForm {
   begin() {
     this.active = true;
     this.points = [];
+    this.gridBox.checked = true;
     this.refresh();
   }
 
@@ -87,6 +126,56 @@ export class ScaleForm {
     this.points.push(p);
     if (this.points.length === pointsNeeded(this.kind)) this.firstNumber().focus();
     this.refresh();
+  }
+
+  /**
+   * The point under the pointer, by its number as text.
+   * @param {Point} at picture px
+   * @param {number} reach picture px
+   * @returns {string | null}
+   */
+  grab(at, reach) {
+    const i = nearest(this.points, at, reach);
+    return i < 0 ? null : String(i);
+  }
+
+  /**
+   * @param {string} held
+   * @param {Point} at picture px
+   */
+  drag(held, at) {
+    this.points[Number(held)] = at;
+    this.refresh();
+  }
+
+  /** What to draw on the picture. @param {import("./view.js").View} view */
+  drawn(view) {
+    return this.gridBox.checked && this.grid ? drawGrid(view, this.grid) : [];
+  }
+
+  /** Asks for the grid of what the form holds; while one answer is on its way the next waits. */
+  async lookAtGrid() {
+    if (!this.gridBox.checked) {
+      this.gridWords.textContent = "";
+      return;
+    }
+    const fields = new URLSearchParams();
+    for (const [k, v] of new FormData(this.form)) fields.set(k, String(v));
+    if (this.problem() !== "") fields.set("points_px", "[]"); // not whole yet: what is kept
+    fields.set("shown", String(this.shown()));
+    const question = `${this.form.action}/grid.json?${fields}`;
+    if (this.asking || question === this.asked) return;
+    this.asking = true;
+    this.asked = question;
+    try {
+      this.grid = await ask(question);
+    } catch (problem) {
+      this.grid = { words: /** @type {Error} */ (problem).message, lines: [] };
+    }
+    this.asking = false;
+    this.gridWords.textContent = this.grid?.words ?? "";
+    this.changed();
+    void this.lookAtGrid(); // what changed meanwhile
   }
 
   /** @returns {HTMLInputElement} */
@@ -120,5 +209,6 @@ export class ScaleForm {
     const field = /** @type {HTMLInputElement} */ (this.form.elements.namedItem("points_px"));
     field.value = JSON.stringify(this.points.map((p) => [p.x, p.y]));
     this.changed();
+    void this.lookAtGrid();
   }
 }
