@@ -29,7 +29,8 @@ func filmedReference(t *testing.T) (*swim.Orbit, body.Subject) {
 // Not reproduced from section 6: its facing 0.23, foot path 0.63 m, build 1.28,
 // late build 0.54, toes in front 0.25 m and arc 52 deg for 'the reference kick'
 // belong to a kick that is not written down; the fine sums below give 0.21, 0.60,
-// 1.20, 0.50, 0.27 and 51 for the one that is.
+// 1.20, 0.50, 0.27 and 51 for the one that is. Its build belongs to a downkick cut in the
+// body's frame (docs/methods/qualities.md).
 func TestReferenceKickOfTheModel(t *testing.T) {
 	orbit, subject := filmedReference(t)
 	for _, rate := range []float64{60, 120, 240} {
