@@ -1,7 +1,7 @@
 // Package camera turns picture coordinates into metres in the swimmer's plane
 // and back: a plain scale, four or more points of a plane (homography), or
-// either of them keyed over time for a moving camera. It also holds the
-// refraction of a flat window between air and water.
+// either of them keyed over time for a moving camera. Package filming holds the
+// refraction of a flat port between air and water and what it does to the view.
 //
 // Conventions. Picture: px of the upright, square-pixel picture from its
 // top-left corner, x right, y down, middle of the first pixel at (0.5, 0.5).

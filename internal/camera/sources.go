@@ -2,10 +2,6 @@ package camera
 
 import "math"
 
-// RefractiveIndex is that of fresh water against air for visible light near
-// 25 degrees C (handbook value 1.333; Snell's law does the rest).
-const RefractiveIndex = 1.333
-
 // Standard errors of a view. All are judgement unless a source is named; a
 // caller who knows better puts better ones in with View.WithErrors.
 const (

@@ -1,6 +1,10 @@
-package camera
+package filming
 
 import "math"
+
+// RefractiveIndex is that of fresh water against air for visible light near
+// 25 degrees C (handbook value 1.333; Snell's law does the rest).
+const RefractiveIndex = 1.333
 
 // WaterAngle returns the angle to the optical axis, rad, under which a ray runs
 // in water that meets a camera behind a flat port at airAngle (rad, -pi/2..pi/2)

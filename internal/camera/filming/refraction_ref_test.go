@@ -1,4 +1,4 @@
-package camera
+package filming
 
 import (
 	"math"
