@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
@@ -23,6 +22,9 @@ const Method = "1"
 // ErrStart is wrapped by errors about a start that cannot be used.
 var ErrStart = errors.New("the guess cannot start there")
 
+// ErrNotKept is returned for a guess that is not kept whole.
+var ErrNotKept = errors.New("the guess is not kept whole")
+
 // ErrUnsupported is returned on machines that cannot run the network.
 var ErrUnsupported = network.ErrUnsupported
 
@@ -31,8 +33,8 @@ func Supported() bool { return network.Supported() }
 
 // Request says what Run is to look at.
 type Request struct {
-	// Clip names the clip's content, as a hash of it does: with the start, the
-	// key under which what was seen is kept.
+	// Clip is a hash of the clip's content: the folder's name under which what
+	// was seen of it is kept, so that it can be found again and erased.
 	Clip          string
 	Width, Height int // of the full picture, px
 	Pictures      Pictures
@@ -43,7 +45,10 @@ type Request struct {
 	// stands there is not looked at again; a run that was stopped goes on
 	// where it was.
 	CacheDir string
-	Workers  int // frames looked at at the same time, about 130 MB each; 0 = one a core, at most 4
+	Workers  int // frames looked at at the same time, about 130 MB each; 0 = one a core, at most 3
+	// Kept takes only what was looked at before; Run then needs no Pictures and
+	// returns ErrNotKept where a frame is missing.
+	Kept bool
 	// Progress is told the frames done of about total; nil = nobody. The calls
 	// come one at a time.
 	Progress func(done, total int)
@@ -81,15 +86,11 @@ func (g *Guess) Frames() []int {
 // second per frame looked at and core. When ctx ends it returns its error; what
 // was seen until then is kept.
 func Run(ctx context.Context, req Request) (*Guess, error) {
-	if err := req.check(); err != nil {
+	if err := req.Check(); err != nil {
 		return nil, err
 	}
-	dir := filepath.Join(req.CacheDir, "guess")
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return nil, fmt.Errorf("keep the guess: %w", err)
-	}
-	s := &seer{pictures: req.Pictures, width: req.Width}
-	if err := s.openSeen(filepath.Join(dir, req.key()+".jsonl")); err != nil {
+	s := &seer{pictures: req.Pictures, width: req.Width, kept: req.Kept}
+	if err := s.openSeen(filepath.Join(Dir(req.CacheDir, req.Clip), req.key()+".jsonl")); err != nil {
 		return nil, err
 	}
 	g, err := req.run(ctx, s)
@@ -98,6 +99,10 @@ func Run(ctx context.Context, req Request) (*Guess, error) {
 	}
 	return g, nil
 }
+
+// Dir is the folder below a cache folder in which all guesses of a clip are kept;
+// whoever erases the clip removes it.
+func Dir(cacheDir, clip string) string { return filepath.Join(cacheDir, "guess", clip) }
 
 func (r *Request) run(ctx context.Context, s *seer) (*Guess, error) {
 	before, total := len(s.seen), r.total()
@@ -172,11 +177,15 @@ func (g *Guess) fill(ctx context.Context, f *follower, step int, see func(contex
 	return nil
 }
 
+// mostWorkers keeps the whole program under 600 MB: it takes some 200 MB, each
+// worker 130.
+const mostWorkers = 3
+
 func (r *Request) workers() int {
 	if r.Workers > 0 {
 		return r.Workers
 	}
-	return min(4, runtime.NumCPU())
+	return min(mostWorkers, runtime.NumCPU())
 }
 
 // total is about how many frames will be looked at.
@@ -193,9 +202,9 @@ func (r *Request) key() string {
 // minBody is the shortest body the network can see anything of, px.
 const minBody = 60
 
-// check refuses what cannot be meant.
-func (r *Request) check() error {
-	if r.Pictures == nil || r.CacheDir == "" || r.Width <= 0 || r.Height <= 0 {
+// Check refuses what cannot be meant: its error wraps ErrStart. Run does it too.
+func (r *Request) Check() error {
+	if r.Pictures == nil && !r.Kept || r.Clip == "" || r.CacheDir == "" || r.Width <= 0 || r.Height <= 0 {
 		panic("guess: Run needs pictures, their size and a cache folder")
 	}
 	if r.From < 0 || r.To-r.From < 2 || r.Start.Frame < r.From || r.Start.Frame >= r.To {

@@ -9,7 +9,9 @@ import (
 	"fmt"
 	"image"
 	"io"
+	"io/fs"
 	"os"
+	"path/filepath"
 	"runtime"
 	"sync"
 
@@ -28,6 +30,7 @@ type seer struct {
 	progress func() // called after each frame looked at
 	open     func(ctx context.Context) (*network.Net, error)
 	free     chan struct{} // holds a token for each frame being looked at
+	kept     bool          // nothing new is looked at
 
 	netMu sync.Mutex
 	net   *network.Net // opened at first need
@@ -44,31 +47,23 @@ type sightKey struct {
 }
 
 // openSeen reads what was seen before. A line that is not whole, as a stop in
-// the middle leaves it, ends the reading and is cut off.
+// the middle leaves it, ends the reading and is cut off where more is to be kept.
 func (s *seer) openSeen(path string) error {
 	s.seen = map[sightKey]sight{}
+	if s.kept {
+		return s.readKept(path)
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return fmt.Errorf("keep the guess: %w", err)
+	}
 	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o600)
 	if err != nil {
 		return fmt.Errorf("keep the guess: %w", err)
 	}
-	good := int64(0)
-	r := bufio.NewReader(f)
-	for {
-		line, err := r.ReadBytes('\n')
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			return errors.Join(fmt.Errorf("read the guess: %w", err), f.Close())
-		}
-		var v sight
-		if json.Unmarshal(bytes.TrimSpace(line), &v) != nil {
-			break
-		}
-		s.seen[sightKey{v.Frame, v.Mirror}] = v
-		good += int64(len(line))
+	good, err := s.readSeen(f)
+	if err == nil {
+		err = f.Truncate(good)
 	}
-	err = f.Truncate(good)
 	if err == nil {
 		_, err = f.Seek(good, io.SeekStart)
 	}
@@ -79,11 +74,47 @@ func (s *seer) openSeen(path string) error {
 	return nil
 }
 
+// readKept reads a file that somebody else may be writing on.
+func (s *seer) readKept(path string) error {
+	f, err := os.Open(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return ErrNotKept
+	}
+	if err != nil {
+		return fmt.Errorf("read the guess: %w", err)
+	}
+	_, err = s.readSeen(f)
+	return errors.Join(err, f.Close())
+}
+
+// readSeen reads the whole lines of a file and tells how many bytes they are.
+func (s *seer) readSeen(f *os.File) (good int64, err error) {
+	r := bufio.NewReader(f)
+	for {
+		line, err := r.ReadBytes('\n')
+		if errors.Is(err, io.EOF) {
+			return good, nil
+		}
+		if err != nil {
+			return good, fmt.Errorf("read the guess: %w", err)
+		}
+		var v sight
+		if json.Unmarshal(bytes.TrimSpace(line), &v) != nil {
+			return good, nil
+		}
+		s.seen[sightKey{v.Frame, v.Mirror}] = v
+		good += int64(len(line))
+	}
+}
+
 // see returns what the network sees in a frame through a crop, which is given
 // in px of the full picture.
 func (s *seer) see(ctx context.Context, frame int, c crop) (sight, error) {
 	if v, ok := s.recall(frame, c.mirror); ok {
 		return v, nil
+	}
+	if s.kept {
+		return sight{}, ErrNotKept
 	}
 	select {
 	case s.free <- struct{}{}:
@@ -170,6 +201,9 @@ func (s *seer) worker(ctx context.Context) (*network.Worker, error) {
 
 // close ends the network and the file.
 func (s *seer) close() error {
+	if s.kept {
+		return nil
+	}
 	err := s.file.Close()
 	if s.net != nil {
 		err = errors.Join(err, s.net.Close(context.Background()))

@@ -22,6 +22,7 @@ type Options struct {
 	DataDir string          // the user's data folder
 	Film    film.Preference // which film engine
 	Log     *slog.Logger    // nil = nothing
+	NoGuess bool            // nothing is guessed; marks alone serve
 }
 
 // App is the one door to the use cases. It is safe for concurrent use.
@@ -36,6 +37,7 @@ type App struct {
 	film   *film.Engine // opened at first need
 
 	measured measuredCache
+	guesses  guesses
 	askers   askers
 	ahead    ahead
 

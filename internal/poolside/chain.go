@@ -44,7 +44,9 @@ type chainInput struct {
 	Guess   *trace.Guess // made by planeGuess at Times and in View; nil = none
 	Shutter float64      // time for which the shutter is open, s; 0 = not known
 
-	history record.History // of a kept run's marks, those outside its frames included
+	guessed  string         // names the guess; "" without one
+	history  record.History // of a kept run's marks, those outside its frames included
+	steadied keptSteady     // of a kept run whose camera moved; zero = it is taken to stand still
 }
 
 // Measured is what came out of a run.

@@ -129,7 +129,7 @@ func (r *GuessRequest) look(ctx context.Context, index *film.Index, factor float
 	reel := &reel{engine: r.Film, clip: r.Clip, from: r.From, to: r.To + 1, width: min(index.Info.Width, reelWidth)}
 	reel.wanted = func(n int) bool { return (n-r.At)%step == 0 }
 	return guess.Run(ctx, guess.Request{
-		Clip: hash + " " + r.Film.Identity(), Width: index.Info.Width, Height: index.Info.Height, Pictures: reel.picture,
+		Clip: hash, Width: index.Info.Width, Height: index.Info.Height, Pictures: reel.picture,
 		Start: guess.Start{Frame: r.At, FingertipX: r.Fingertip[0], FingertipY: r.Fingertip[1], ToeX: r.Toe[0], ToeY: r.Toe[1]},
 		From:  r.From, To: r.To + 1, Step: step, CacheDir: r.CacheDir, Progress: r.Progress,
 	})

@@ -51,8 +51,15 @@ func (a *App) chainInput(ctx context.Context, rc store.Whole) (chainInput, error
 		return in, err
 	}
 	in.takeMarks(in.history.Marks)
-	in.View, err = in.keptView(rc.Run.Scale)
-	return in, err
+	if in.View, err = in.keptView(rc.Run.Scale); err != nil {
+		return in, err
+	}
+	if rc.Run.Scale.Steady {
+		if err := a.takeSteadied(ctx, rc, &in); err != nil {
+			return in, err
+		}
+	}
+	return in, a.takeGuess(ctx, rc, &in, filmTimes{film, 1 / speed})
 }
 
 // takeMarks takes the marks on the run's frames, with those frames' times.
@@ -122,7 +129,9 @@ func (in chainInput) hash(scale record.Scale) (string, error) {
 		Supine  bool
 		Clip    kick.Clip
 		Marker  []float64 `json:",omitempty"` // so that results from before there was such a thing keep their hash
-	}{in.Frames, in.Times, in.Marks, scale.Kind, scale, in.Subject, in.Supine, in.Clip, in.Marker.numbers()})
+		Guess   string    `json:",omitempty"`
+		Steady  string    `json:",omitempty"`
+	}{in.Frames, in.Times, in.Marks, scale.Kind, scale, in.Subject, in.Supine, in.Clip, in.Marker.numbers(), in.guessed, in.steadied.found})
 	if err != nil {
 		return "", fmt.Errorf("hash the inputs: %w", err)
 	}
@@ -213,6 +222,9 @@ func (a *App) Kick(ctx context.Context, runID string, chosen int) (KickView, err
 		return view, err
 	}
 	view.Scale = scaleView(rc, in)
+	if view.Steady, err = a.steadyView(ctx, rc, in); err != nil {
+		return view, err
+	}
 	if slowMotionView(rc.Clip).Ask {
 		view.Problem = "Say how fast the clip was filmed: the file plays at one rate and names another, and every speed hangs on it."
 		return view, nil
@@ -226,7 +238,7 @@ func (a *App) Kick(ctx context.Context, runID string, chosen int) (KickView, err
 		return view, err
 	}
 	view.Marking = measured.marker.words(measured.offsetM)
-	view.Result, view.Warnings = measured.Result, slices.Clone(measured.Result.Warnings)
+	view.Result, view.Warnings = measured.Result, append(slices.Clone(measured.Result.Warnings), view.Steady.Words...)
 	for _, w := range rc.Clip.Facts.Warnings {
 		view.Warnings = append(view.Warnings, w.Text)
 	}
@@ -245,6 +257,12 @@ func (a *App) measureRun(ctx context.Context, rc store.Whole, in chainInput) (*M
 	}
 	if len(in.Marks) == 0 {
 		return nil, "", inputf("Nothing is marked yet. Mark toe, ankle, knee and hip on a few frames of each kick.")
+	}
+	if in.steadied.missing != "" {
+		return nil, "", inputf("%s", in.steadied.missing)
+	}
+	if in.unchecked() {
+		return nil, "", inputf("A guess alone gives no numbers. Mark toe, ankle, knee and hip on at least one frame.")
 	}
 	m, err := a.measured.once(ctx, hash, func() (*Measured, error) { return measure(ctx, in) })
 	if err != nil {

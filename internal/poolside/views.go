@@ -105,7 +105,9 @@ type MarkingView struct {
 	HeightPx  int
 	Landmarks []LandmarkView // in marking order
 	Scale     ScaleView
+	Steady    SteadyView
 	Marks     MarksView
+	Guess     GuessView
 	Earlier   []EarlierView // ankle and toe marks of the swimmer's other runs
 
 	SlowMotion SlowMotionView
@@ -153,7 +155,7 @@ type TraceView struct {
 
 // MarkAction is one step of a person on the marking page.
 type MarkAction struct {
-	Do       string  `json:"do"` // "place" (also moves a mark), "delete", "undo", "redo"
+	Do       string  `json:"do"` // "place" (also moves a mark), "accept" (a filled-in point as it stands), "delete", "undo", "redo"
 	Frame    int     `json:"frame"`
 	Landmark string  `json:"landmark"`
 	XPx      float64 `json:"x_px"`
@@ -168,6 +170,7 @@ type KickView struct {
 	Clip     record.Clip
 	Run      record.Run
 	Scale    ScaleView
+	Steady   SteadyView
 	Marking  string         // the marking error in the bands and where it came from, in words
 	Problem  string         // why nothing could be measured, "" when Result stands
 	Result   *kick.Result   // nil with a Problem

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 
+	"underkick/internal/guess"
 	"underkick/internal/jobs"
 	"underkick/internal/record"
 )
@@ -14,6 +15,10 @@ func (a *App) startJobs(ctx context.Context) (*jobs.Queue, error) {
 	q := jobs.New(a.store, jobs.Options{Workers: 1, Log: a.log}) // film uses every core by itself
 	q.Handle(jobReadFilm, a.readFilm)
 	q.Handle(jobWorth, a.estimateWorth)
+	q.Handle(jobSteady, a.steadyKept)
+	if !a.opt.NoGuess && guess.Supported() { // what was begun waits for a start with it
+		q.Handle(jobGuess, a.guessRun)
+	}
 	if err := q.Start(ctx); err != nil {
 		return nil, fmt.Errorf("start the background work: %w", err)
 	}
