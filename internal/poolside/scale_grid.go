@@ -47,7 +47,11 @@ func (a *App) ScaleGrid(ctx context.Context, runID string, frame int, scale reco
 	}
 	var x0, y0 float64
 	if scale.Kind == record.KnownLength {
-		x0, y0 = in.View.ToPool(t, scale.PointsPx[0][0], scale.PointsPx[0][1])
+		at, err := in.timeOf(scale.Frame)
+		if err != nil {
+			return GridView{}, inputf("lay the grid: %w", err)
+		}
+		x0, y0 = in.View.ToPool(at, scale.PointsPx[0][0], scale.PointsPx[0][1])
 	}
 	return gridView(in.View.GridOn(t, float64(rc.Clip.Facts.WidthPx), float64(rc.Clip.Facts.HeightPx), x0, y0)), nil
 }

@@ -20,6 +20,8 @@ type Steadied struct {
 	TravelPx   float64 // largest way of the picture's middle, px of the clip
 	PlaneSeen  float64 // share of the pictures in which the points of the plane were found
 	Keys, Lost int     // key pictures made; pictures in which too little was found again
+
+	steps []camera.Step
 }
 
 // steadyRequest says what to steady.
@@ -176,6 +178,7 @@ func (k *steadying) result() (*Steadied, error) {
 		return nil, err
 	}
 	out.DriftPx, out.PlaneSeen = math.Sqrt(square/pictures)*k.scale, out.PlaneSeen/pictures
+	out.steps = steps
 	var err error
 	out.View, err = camera.Steadied(k.req.view, steps, out.DriftPx, float64(k.req.index.Info.Width)/2)
 	return out, err

@@ -5,7 +5,8 @@ import (
 	"time"
 )
 
-// Estimate is what a model made of a run; it can always be made again.
+// Estimate is what a model made of a run, or how its camera was found to move; it can
+// always be made again.
 type Estimate struct {
 	RunID     string
 	Method    string          // name and version

@@ -25,6 +25,7 @@ type Scale struct {
 	Frame    int             `json:"frame,omitempty"`    // picture its ends were marked on
 	PointsPx [2][2]float64   `json:"points_px"`          // its two ends, px
 	Plane    json.RawMessage `json:"plane,omitempty"`    // text of a plane file, see camera.ParsePlane
+	Steady   bool            `json:"steady,omitempty"`   // the camera moved: what was set on one picture follows it
 }
 
 // Known reports whether a length or points were given.
