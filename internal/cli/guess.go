@@ -27,8 +27,8 @@ point comes with its standard error. Marks on one frame take most of what is
 steadily wrong away, five to ten frames most of the rest; spread them over the
 kicks at different moments of the kick. It takes about half a second for each
 frame looked at and core (50 frames a second are looked at); what was seen is
-kept in the data folder's cache, so that a stopped run goes on where it was and
-the same start never runs twice. The table is one to look at and to mark against;
+kept in the data folder's cache, where the pages keep theirs too, so that a stopped
+run goes on where it was and the same start never runs twice. The table is one to look at and to mark against;
 measured as it stands, its bands are too narrow (docs/methods/guess.md).`
 
 func guessCommand() command {
@@ -44,6 +44,7 @@ type guessOptions struct {
 	at        int
 	asJSON    bool
 	tracesOut string
+	data      string
 	film      filmOptions
 }
 
@@ -59,6 +60,7 @@ func (o *guessOptions) register(f *flags) {
 	f.Float64Var(&r.TrueFPS, "true-fps", 0, "how many pictures per second `F` a slow-motion file was really filmed at")
 	f.StringVar(&o.tracesOut, "traces-out", "", "write every landmark at every frame to `FILE`: frame,time_s,landmark,x_px,y_px,sd_px")
 	f.BoolVar(&o.asJSON, "json", false, "print JSON")
+	f.StringVar(&o.data, "data", defaultDataDir(), "data folder `DIR` in whose cache what was seen is kept (or set UNDERKICK_DATA)")
 	o.film.register(f)
 }
 
@@ -110,7 +112,7 @@ func runGuess(ctx context.Context, c command, args []string, s streams) error {
 	if o.request.Film, err = o.film.open(ctx, s); err != nil {
 		return err
 	}
-	o.request.CacheDir = filepath.Join(defaultDataDir(), "cache")
+	o.request.CacheDir = filepath.Join(o.data, "cache")
 	o.request.Progress = quarters(s.err, "looking at the frames")
 	g, err := poolside.GuessFile(ctx, o.request)
 	if err != nil {

@@ -16,16 +16,19 @@ import (
 
 const defaultPort = 4470
 
+const noGuessUse = "never guess landmarks; points are filled in from the marks alone"
+
 const serveHelp = `
 Starts the pages on this machine: squad, clips, marking, kick. Only this machine
 can open them. Stop with Ctrl-C; whatever was clicked is already saved.`
 
 func serveCommand() command {
-	c := command{name: "serve", usage: "serve [--data DIR] [--port N]", brief: "start the pages with your own data"}
+	c := command{name: "serve", usage: "serve [--data DIR] [--port N] [--no-guess]", brief: "start the pages with your own data"}
 	c.run = func(ctx context.Context, args []string, s streams) error {
 		f := newFlags(c, s)
 		dir := f.String("data", defaultDataDir(), "data folder `DIR` (or set UNDERKICK_DATA)")
 		port := f.Int("port", defaultPort, "port `N` on this machine; 0 picks a free one")
+		noGuess := f.Bool("no-guess", false, noGuessUse)
 		var film filmOptions
 		film.register(f)
 		names, err := f.parse(args, serveHelp)
@@ -40,7 +43,7 @@ func serveCommand() command {
 		if err != nil {
 			return err
 		}
-		app, err := poolside.Open(ctx, poolside.Options{DataDir: *dir, Film: film.choice, Log: log})
+		app, err := poolside.Open(ctx, poolside.Options{DataDir: *dir, Film: film.choice, Log: log, NoGuess: *noGuess})
 		if err != nil {
 			return errors.Join(err, listener.Close())
 		}

@@ -270,7 +270,7 @@ const saved = `document.querySelector("#status").textContent === "Saved"`
 // moves it by key, takes it back and brings it again.
 func marksAFrame(t *testing.T, b *browser) {
 	t.Helper()
-	guessed := `document.querySelector('.overlay [data-landmark="toe"] circle.guessed')`
+	guessed := `document.querySelector('.overlay [data-landmark="toe"] circle.filled-in')`
 	goToGuess(t, b)
 	before := value[int](t, b, `Number(document.querySelector("#count").textContent)`)
 	at := value[[]float64](t, b, `(() => { const c = `+guessed+`.getBoundingClientRect(); return [c.x + c.width / 2, c.y + c.height / 2]; })()`)
@@ -328,7 +328,7 @@ func goToGuess(t *testing.T, b *browser) {
 	for range 10 {
 		b.do(t, chromedp.KeyEvent("."))
 		b.wait(t, shown)
-		if value[bool](t, b, `!!document.querySelector('.overlay [data-landmark="toe"] circle.guessed')`) {
+		if value[bool](t, b, `!!document.querySelector('.overlay [data-landmark="toe"] circle.filled-in')`) {
 			b.do(t, chromedp.KeyEvent("1"))
 			return
 		}
@@ -555,7 +555,7 @@ func pinchesAndTaps(t *testing.T, b *browser) {
 }
 
 // toeRing is an expression for the place of the toe's guess on the screen.
-const toeRing = `(() => { const c = document.querySelector('.overlay [data-landmark="toe"] circle.guessed').getBoundingClientRect(); return [c.x + c.width / 2, c.y + c.height / 2]; })()`
+const toeRing = `(() => { const c = document.querySelector('.overlay [data-landmark="toe"] circle.filled-in').getBoundingClientRect(); return [c.x + c.width / 2, c.y + c.height / 2]; })()`
 
 // shownOrEmpty waits for the picture of the frame, with or without points on it.
 const shownOrEmpty = `document.querySelector(".waiting").hidden`

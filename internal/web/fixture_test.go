@@ -38,6 +38,7 @@ type fixture struct {
 	slow         poolside.SlowMotionView
 	nothingToAsk bool
 	job          poolside.JobView
+	guess        poolside.GuessView
 	fail         error // answered by everything when set
 
 	result  *kick.Result
@@ -242,6 +243,10 @@ func (f *fixture) Marking(_ context.Context, id string) (poolside.MarkingView, e
 	v := poolside.MarkingView{
 		Swimmer: f.swimmer, Visit: f.visit(), Clip: f.clip(), Run: f.run, WidthPx: 1280, HeightPx: 720,
 		Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m", PxPerM: pxPerM}, Marks: f.marksView(), SlowMotion: f.slow,
+		Guess: poolside.GuessView{State: poolside.GuessNone, Words: "Show the two points."},
+	}
+	if f.guess.State != "" {
+		v.Guess = f.guess
 	}
 	for i := range fixtureFrames {
 		v.Frames = append(v.Frames, poolside.FrameView{N: i, Time: float64(i) / fixtureRate})
@@ -306,6 +311,42 @@ func (f *fixture) Mark(_ context.Context, id, _ string, act poolside.MarkAction)
 		return poolside.MarksView{}, fmt.Errorf("%w: %q", poolside.ErrAction, act.Do)
 	}
 	return f.marksView(), nil
+}
+
+// The fixture's guess goes from none to running to stopped; a start off the run is refused.
+func (f *fixture) Guess(_ context.Context, id string) (poolside.GuessView, error) {
+	if id != f.run.ID {
+		return poolside.GuessView{}, poolside.ErrNotFound
+	}
+	if f.guess.State == "" {
+		f.guess = poolside.GuessView{State: poolside.GuessNone, Words: "Show the two points."}
+	}
+	return f.guess, nil
+}
+
+func (f *fixture) StartGuess(ctx context.Context, id string, s poolside.GuessStart) (poolside.GuessView, error) {
+	if s.Frame > f.run.ToFrame {
+		return poolside.GuessView{}, fmt.Errorf("frame %d is not among the frames: %w", s.Frame, poolside.ErrInput)
+	}
+	f.guess = poolside.GuessView{State: poolside.GuessRunning, Fraction: 0.25, Words: "Guessing <here>."}
+	return f.Guess(ctx, id)
+}
+
+func (f *fixture) GuessOn(ctx context.Context, id string) (poolside.GuessView, error) {
+	return f.StartGuess(ctx, id, poolside.GuessStart{})
+}
+
+func (f *fixture) CancelGuess(context.Context, string) error {
+	f.guess = poolside.GuessView{State: poolside.GuessStopped, GoOn: true, Words: "Stopped."}
+	return nil
+}
+
+func (f *fixture) SetGuessing(_ context.Context, on bool) error {
+	f.guess = poolside.GuessView{State: poolside.GuessOff, Words: "Switched off."}
+	if on {
+		f.guess = poolside.GuessView{}
+	}
+	return nil
 }
 
 func (f *fixture) ImportMarks(_ context.Context, _, _ string, file, _ io.Reader) ([]string, error) {

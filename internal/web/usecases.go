@@ -34,6 +34,11 @@ type UseCases interface {
 	ScaleGrid(ctx context.Context, runID string, frame int, scale record.Scale) (poolside.GridView, error)
 	Marking(ctx context.Context, runID string) (poolside.MarkingView, error)
 	Mark(ctx context.Context, runID, by string, act poolside.MarkAction) (poolside.MarksView, error)
+	Guess(ctx context.Context, runID string) (poolside.GuessView, error)
+	StartGuess(ctx context.Context, runID string, start poolside.GuessStart) (poolside.GuessView, error)
+	GuessOn(ctx context.Context, runID string) (poolside.GuessView, error)
+	CancelGuess(ctx context.Context, runID string) error
+	SetGuessing(ctx context.Context, on bool) error
 	ImportMarks(ctx context.Context, runID, by string, file, mapping io.Reader) (notes []string, err error)
 	WriteMarks(ctx context.Context, runID string, w io.Writer) error
 	Kick(ctx context.Context, runID string, chosen int) (poolside.KickView, error)

@@ -1,6 +1,6 @@
 // @ts-check
 // The course of the chosen landmark under the picture: its height over the
-// frames, marked dots, guessed line and error halo. A click jumps there.
+// frames, marked dots, filled-in line and error halo. A click jumps there.
 
 import { pathThrough } from "./measure.js";
 import { svg } from "./svg.js";

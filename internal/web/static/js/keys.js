@@ -15,7 +15,7 @@
  *   | { do: "end", last: boolean }
  *   | { do: "marked", by: number }
  *   | { do: "nudge", x: number, y: number }
- *   | { do: "place" | "delete" | "undo" | "redo" | "fit" | "keys" | "leave" | "next-landmark" | "previous-landmark" | "next-frame" }
+ *   | { do: "place" | "delete" | "undo" | "redo" | "fit" | "keys" | "leave" | "next-landmark" | "previous-landmark" | "next-frame" | "guess" }
  *   | { do: "zoom", factor: number }
  *   | { do: "choose", landmark: string }} Command
  */
@@ -49,6 +49,7 @@ const plain = {
   "-": { do: "zoom", factor: 1 / 1.5 },
   f: { do: "fit" },
   n: { do: "next-frame" },
+  g: { do: "guess" },
   "?": { do: "keys" },
   Escape: { do: "leave" },
 };

@@ -3,6 +3,7 @@
 
 import { drawCourse, placeAt } from "./course.js";
 import { alike, EarlierMarks } from "./earlier.js";
+import { GuessPanel } from "./guess.js";
 import { commandOf } from "./keys.js";
 import { nearest, nextUnmarked } from "./measure.js";
 import { frameFor, leftOf, listed } from "./next.js";
@@ -78,6 +79,12 @@ class MarkingPage {
       () => this.drawOverlay(),
       () => this.frame,
     );
+    this.guess = new GuessPanel(find(".guess"), {
+      frame: () => this.frame,
+      changed: () => this.drawOverlay(),
+      say,
+      ended: () => void this.lookAgain(),
+    });
     this.listen();
     this.choose(this.chosen);
     void this.go(this.place);
@@ -195,6 +202,9 @@ class MarkingPage {
         return this.stage.zoom(c.factor);
       case "fit":
         return this.stage.whole();
+      case "guess":
+        this.scale.leave();
+        return this.guess.begin();
       case "keys":
         return find("dialog").showModal();
       case "leave":
@@ -257,10 +267,21 @@ class MarkingPage {
     this.choose(this.askedLeft()[0] ?? this.chosen);
   }
 
-  /** Brings the guess of the chosen landmark into view where the picture is enlarged. */
+  /** Asks for what stands on the film, which a guess has changed. */
+  async lookAgain() {
+    try {
+      const data = await ask(this.root.dataset.marking ?? "");
+      if (this.saving.left === 0) this.marks = data.marks;
+    } catch {
+      return; // the next mark brings the same
+    }
+    this.refresh();
+  }
+
+  /** Brings the filled-in point of the chosen landmark into view where the picture is enlarged. */
   reveal() {
-    const guess = this.points().find((p) => p.landmark === this.chosen && !p.marked);
-    if (this.ready && guess) this.stage.reveal(guess);
+    const point = this.filledIn();
+    if (this.ready && point) this.stage.reveal(point);
   }
 
   /** What is still to be marked of what was asked for, on the frame shown. */
@@ -293,15 +314,16 @@ class MarkingPage {
   /**
    * @param {Point} at picture px
    * @param {number} reach picture px
-   * @returns {string | null} the mark under the pointer
+   * @returns {string | null} the mark under the pointer, or the chosen landmark's filled-in point
    */
   grab(at, reach) {
     this.finishNudge();
     if (!this.ready || this.onlyShows) return null;
+    if (this.guess.active) return null;
     if (this.scale.active) return this.scale.grab(at, reach);
-    const marked = this.points().filter((p) => p.marked);
-    const i = nearest(marked, at, reach);
-    return i < 0 ? null : marked[i].landmark;
+    const free = this.points().filter((p) => p.marked || p.landmark === this.chosen);
+    const i = nearest(free, at, reach);
+    return i < 0 ? null : free[i].landmark;
   }
 
   /**
@@ -325,8 +347,11 @@ class MarkingPage {
   click(at, held) {
     if (!this.ready || this.onlyShows) return;
     const p = withinPicture(at, this.picture);
+    if (this.guess.active) return this.guess.click(p);
     if (this.scale.active) return this.scale.click(p);
-    if (held && (held === this.chosen || this.isMarked(this.chosen))) return this.choose(held);
+    if (held && this.isMarked(held) && (held === this.chosen || this.isMarked(this.chosen))) {
+      return this.choose(held);
+    }
     this.placeChosen(p);
   }
 
@@ -336,10 +361,13 @@ class MarkingPage {
     return this.data.landmarks.filter((l) => l.needed || marked.has(l.id)).map((l) => l.id);
   }
 
-  /** @param {Point} p picture px */
-  placeChosen(p) {
+  /**
+   * @param {Point} p picture px
+   * @param {"place" | "accept"} [what]
+   */
+  placeChosen(p, what = "place") {
     const wasMarked = this.isMarked(this.chosen);
-    this.act("place", p);
+    this.act(what, p);
     if (wasMarked || !find("#go-on").checked) return;
     const asked = this.ask?.frame === this.frame ? this.ask.landmarks : this.inUse();
     this.choose(nextUnmarked(asked, this.chosen, (l) => this.isMarked(l)));
@@ -350,9 +378,9 @@ class MarkingPage {
   nudge(by) {
     if (!this.ready) return;
     const mark = this.points().find((p) => p.marked && p.landmark === this.chosen);
-    const from = this.scale.active || !mark ? this.handPlace() : mark;
+    const from = this.pointing || !mark ? this.handPlace() : mark;
     const p = withinPicture({ x: from.x + by.x, y: from.y + by.y }, this.picture);
-    if (mark && !this.scale.active) {
+    if (mark && !this.pointing) {
       this.moving = { landmark: this.chosen, ...p };
       clearTimeout(this.nudgeTimer);
       this.nudgeTimer = Number(setTimeout(() => this.finishNudge(), 600));
@@ -363,11 +391,21 @@ class MarkingPage {
     this.stage.loupeAt(p);
   }
 
-  /** Where the cross starts: at the guess, else in the middle of what is seen. */
+  /** Clicks go to the scale or to the guess, not to marks. */
+  get pointing() {
+    return this.scale.active || this.guess.active;
+  }
+
+  /** The filled-in point of the chosen landmark on the frame shown. */
+  filledIn() {
+    return this.points().find((p) => p.landmark === this.chosen && !p.marked);
+  }
+
+  /** Where the cross starts: at the point that stands there, else in the middle of what is seen. */
   handPlace() {
     if (this.hand) return this.hand;
-    const guess = this.points().find((p) => p.landmark === this.chosen);
-    if (guess && !this.scale.active) return { x: guess.x, y: guess.y };
+    const point = this.points().find((p) => p.landmark === this.chosen);
+    if (point && !this.pointing) return { x: point.x, y: point.y };
     const { width, height } = this.stage.size;
     return withinPicture(toPicture(this.stage.view, { x: width / 2, y: height / 2 }), this.picture);
   }
@@ -375,8 +413,10 @@ class MarkingPage {
   placeAtHand() {
     if (!this.ready) return;
     const p = this.handPlace();
+    if (this.guess.active) return this.guess.click(p);
     if (this.scale.active) return this.scale.click(p);
-    if (!this.isMarked(this.chosen)) this.placeChosen(p);
+    if (this.isMarked(this.chosen)) return;
+    this.placeChosen(p, !this.hand && this.filledIn() ? "accept" : "place");
   }
 
   finishNudge() {
@@ -453,6 +493,7 @@ class MarkingPage {
 
   leave() {
     this.scale.leave();
+    this.guess.leave();
     this.hand = null;
     this.stage.hideLoupe();
     this.drawOverlay();
@@ -478,6 +519,7 @@ class MarkingPage {
     const { view, overlay } = this.stage;
     drawPoints(overlay, view, this.points(), this.chosen);
     overlay.prepend(...this.scale.drawn(view));
+    overlay.append(...scalePoints(view, this.guess?.drawn(this.frame) ?? [], false));
     if (this.hand) overlay.append(...hand(view, this.hand));
     if (this.scale.active) {
       overlay.append(
@@ -499,7 +541,7 @@ class MarkingPage {
   showEarlier(shown, left) {
     if (!this.earlier) return;
     const landmark = this.chosen;
-    if (!shown || this.scale.active || (landmark !== "toe" && landmark !== "ankle")) {
+    if (!shown || this.pointing || (landmark !== "toe" && landmark !== "ankle")) {
       return this.earlier.hide();
     }
     const at = (/** @type {string} */ l) => this.points().find((p) => p.landmark === l);

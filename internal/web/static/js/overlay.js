@@ -47,7 +47,7 @@ function bodySegments(at) {
  */
 function point(p, view, at, all, isChosen) {
   const s = /** @type {Point} */ (at.get(p.landmark));
-  const name = svg("title", {}, `${p.landmark}, ${p.marked ? "marked" : "guessed"}`);
+  const name = svg("title", {}, `${p.landmark}, ${p.marked ? "marked" : "filled in"}`);
   const group = svg(
     "g",
     { class: isChosen ? "chosen-point" : "", "data-landmark": p.landmark },
@@ -66,7 +66,7 @@ function point(p, view, at, all, isChosen) {
     const cls = doubtful(p.sd, all) ? "halo doubtful" : "halo";
     group.append(svg("circle", { class: cls, cx: s.x, cy: s.y, r: halo }));
   }
-  group.append(...cased("circle", "guessed", { cx: s.x, cy: s.y, r: isChosen ? 6 : 5 }));
+  group.append(...cased("circle", "filled-in", { cx: s.x, cy: s.y, r: isChosen ? 6 : 5 }));
   return group;
 }
 

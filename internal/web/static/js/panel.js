@@ -45,10 +45,10 @@ export function showPanel({ chosen, points, marks, count, waiting, asked, next }
 /**
  * @param {string} chosen
  * @param {Set<string>} marked
- * @param {Set<string>} guessed
+ * @param {Set<string>} filledIn
  * @param {string[]} asked
  */
-function showLandmarks(chosen, marked, guessed, asked) {
+function showLandmarks(chosen, marked, filledIn, asked) {
   for (const b of document.querySelectorAll("button[data-choose]")) {
     const l = b.getAttribute("data-choose") ?? "";
     b.setAttribute("aria-pressed", String(l === chosen));
@@ -60,8 +60,8 @@ function showLandmarks(chosen, marked, guessed, asked) {
       ? "marked"
       : wanted
         ? "mark this"
-        : guessed.has(l)
-          ? "guessed"
+        : filledIn.has(l)
+          ? "filled in"
           : "";
     b.classList.toggle("wanted", wanted);
   }

@@ -1,5 +1,5 @@
 // @ts-check
-// What stands on one picture: marks, guesses and actions not saved yet.
+// What stands on one picture: marks, filled-in points and actions not saved yet.
 
 /** @typedef {import("./saving.js").MarkAction} MarkAction */
 /** @typedef {{ x: number, y: number }} Point */
@@ -22,7 +22,7 @@
  * @property {string} landmark
  * @property {number} x picture px
  * @property {number} y picture px
- * @property {boolean} marked placed by a person; otherwise guessed by the fit
+ * @property {boolean} marked placed or accepted by a person; otherwise filled in
  * @property {boolean} saved
  * @property {number} sd standard error per axis, px; 0 for a mark
  */
@@ -54,7 +54,7 @@ export function withWaiting(marks, waiting) {
   for (const a of waiting) {
     const place = `${a.frame} ${a.landmark}`;
     if (a.do === "delete") byPlace.delete(place);
-    if (a.do === "place") {
+    if (a.do === "place" || a.do === "accept") {
       byPlace.set(place, {
         frame: a.frame,
         landmark: a.landmark,
@@ -83,8 +83,8 @@ export function traceAt(trace, frame) {
 }
 
 /**
- * The points to draw on a frame: every mark, and the guesses of the landmarks
- * that have none.
+ * The points to draw on a frame: every mark, and the filled-in points of the
+ * landmarks that have none.
  * @param {(Mark & { saved: boolean })[]} marks
  * @param {Record<string, Trace>} traces
  * @param {number} frame
@@ -114,7 +114,7 @@ export function pointsOn(marks, traces, frame) {
 }
 
 /**
- * Whether a guess is doubtful: its standard error is above 1.5 % of the length
+ * Whether a filled-in point is doubtful: its standard error is above 1.5 % of the length
  * of the body on the picture, the coarser of the two marking levels.
  * @param {number} sd px
  * @param {Shown[]} points all points of the picture

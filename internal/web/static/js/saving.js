@@ -5,7 +5,7 @@
 
 /**
  * @typedef {object} MarkAction
- * @property {"place" | "delete" | "undo" | "redo"} do
+ * @property {"place" | "accept" | "delete" | "undo" | "redo"} do accept: a filled-in point as it stands
  * @property {number} frame index of the picture within the clip
  * @property {string} landmark
  * @property {number} x_px
