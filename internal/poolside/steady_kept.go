@@ -33,6 +33,7 @@ const (
 // SteadyView is a run's steadying as pages show it.
 type SteadyView struct {
 	State SteadyState
+	Frame int      // picture from which the camera is followed
 	Words []string // with SteadyReady: how the camera moved, what is left, and what that costs
 	Why   string   // with SteadyStopped and SteadyRefused
 	Job   *JobView // with SteadyWorking
@@ -41,6 +42,7 @@ type SteadyView struct {
 // keptSteady is how the steadying of a run stands as its measurement sees it.
 type keptSteady struct {
 	of      string    // hash of what is to be followed
+	frame   int       // picture from which it is followed
 	found   string    // hash of what was found; "" = nothing yet
 	result  *Steadied // nil without found
 	given   float64   // relative standard error of every length before steadying
@@ -113,6 +115,7 @@ func (a *App) takeSteadied(ctx context.Context, rc store.Whole, in *chainInput) 
 	if in.steadied.of, err = want.identity(rc.Clip); err != nil {
 		return err
 	}
+	in.steadied.frame = want.base
 	kept, err := a.store.Estimate(ctx, rc.Run.ID, steadyMethod, in.steadied.of)
 	if errors.Is(err, ErrNotFound) {
 		in.steadied.missing = "The camera has not been steadied yet. The kicks are measured once that is done; without steadying they would be wrong."
@@ -147,7 +150,7 @@ func (a *App) steadyView(ctx context.Context, rc store.Whole, in chainInput) (St
 	case k.refused != "":
 		return SteadyView{State: SteadyRefused, Why: k.refused}, nil
 	case k.result != nil:
-		return SteadyView{State: SteadyReady, Words: append(k.result.notes(), k.cost())}, nil
+		return SteadyView{State: SteadyReady, Frame: k.frame, Words: append(k.result.notes(), k.cost())}, nil
 	}
 	open, err := a.steadyJobs(ctx, rc.Run.ID)
 	if err != nil {
@@ -158,13 +161,13 @@ func (a *App) steadyView(ctx context.Context, rc store.Whole, in chainInput) (St
 		if json.Unmarshal(j.Args, &of) == nil && of == k.of {
 			job := jobView(j)
 			if j.State.Ended() {
-				return SteadyView{State: SteadyStopped, Why: job.Problem}, nil
+				return SteadyView{State: SteadyStopped, Frame: k.frame, Why: job.Problem}, nil
 			}
-			return SteadyView{State: SteadyWorking, Job: &job}, nil
+			return SteadyView{State: SteadyWorking, Frame: k.frame, Job: &job}, nil
 		}
 	}
 	job, err := a.beginSteadying(ctx, rc.Run.ID, k.of)
-	return SteadyView{State: SteadyWorking, Job: &job}, err
+	return SteadyView{State: SteadyWorking, Frame: k.frame, Job: &job}, err
 }
 
 // cost says what the drift that is left does to lengths.

@@ -45,6 +45,7 @@ type fixture struct {
 	finding *limit.Finding
 
 	worth     poolside.WorthView
+	steady    poolside.SteadyView
 	poor      bool   // the run is too poor for the model
 	reference string // last one named
 	again     int    // estimates begun anew
@@ -242,7 +243,7 @@ func (f *fixture) Marking(_ context.Context, id string) (poolside.MarkingView, e
 	}
 	v := poolside.MarkingView{
 		Swimmer: f.swimmer, Visit: f.visit(), Clip: f.clip(), Run: f.run, WidthPx: 1280, HeightPx: 720,
-		Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m", PxPerM: pxPerM}, Marks: f.marksView(), SlowMotion: f.slow,
+		Steady: f.steady, Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m", PxPerM: pxPerM}, Marks: f.marksView(), SlowMotion: f.slow,
 		Guess: poolside.GuessView{State: poolside.GuessNone, Words: "Show the two points."},
 	}
 	if f.guess.State != "" {
@@ -377,6 +378,9 @@ func (f *fixture) Kick(_ context.Context, id string, chosen int) (poolside.KickV
 		Swimmer: f.swimmer, Visit: f.visit(), Clip: f.clip(), Run: f.run, Result: f.result, Finding: f.finding,
 		Chosen: 2, Own: []limit.Run{{ID: "r0", When: "8 March 2026", Result: f.result}, {ID: "r1", When: "3 May 2026", Result: f.result}},
 		Worth: f.worth, Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m"}, Warnings: []string{"A warning <of the run>."},
+	}
+	if v.Steady = f.steady; f.steady.State == poolside.SteadyWorking {
+		v.Problem, v.Result, v.Finding = "The camera has not been steadied yet.", nil, nil
 	}
 	if chosen > 0 {
 		v.Chosen = chosen

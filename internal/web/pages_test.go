@@ -116,8 +116,8 @@ var scenarios = []scenario{
 	{name: "grid of a scale not kept yet", path: "/run/r1/scale/grid.json?shown=3&kind=length&length_m=2,5&points_px=[[10,20],[900,24]]", status: 200, must: []string{`"metres":2.5`}},
 	{name: "grid of too little", path: "/run/r1/scale/grid.json?shown=3&kind=length&points_px=[[10,20]]", status: 200, must: []string{`"lines":[]`}},
 	{name: "grid on no frame", path: "/run/r1/scale/grid.json?shown=x", status: 400},
-	{name: "rectangle", method: "POST", path: "/run/r1/scale", form: url.Values{"kind": {"rectangle"}, "width_m": {"2"}, "height_m": {"1"}, "points_px": {"[[100,100],[500,110],[490,300],[110,310]]"}}, status: 303, location: "/run/r1/mark", afterwards: func(t *testing.T, f *fixture) {
-		if want := `{"points_m":[[0,0],[2,0],[2,-1],[0,-1]],"points_px":[[100,100],[500,110],[490,300],[110,310]]}`; string(f.run.Scale.Plane) != want {
+	{name: "rectangle", method: "POST", path: "/run/r1/scale", form: url.Values{"kind": {"rectangle"}, "width_m": {"2"}, "height_m": {"1"}, "frame": {"7"}, "points_px": {"[[100,100],[500,110],[490,300],[110,310]]"}}, status: 303, location: "/run/r1/mark", afterwards: func(t *testing.T, f *fixture) {
+		if want := `{"frame":7,"points_px":[[100,100],[500,110],[490,300],[110,310]],"points_m":[[0,0],[2,0],[2,-1],[0,-1]]}`; string(f.run.Scale.Plane) != want {
 			t.Errorf("kept %s, want %s", f.run.Scale.Plane, want)
 		}
 	}},

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"net/http"
 
+	"underkick/internal/camera"
 	"underkick/internal/poolside"
 	"underkick/internal/record"
 )
@@ -61,31 +62,40 @@ func readScale(r *http.Request, run *record.Run) (faults record.Faults) {
 		}
 		return x
 	}
+	frame, fault := numberField(r.FormValue("frame"))
+	if fault != "" {
+		return record.Faults{{Field: "frame", Text: fault}}
+	}
 	if r.FormValue("kind") == "rectangle" {
-		faults = setRectangle(run, points, number("width_m"), number("height_m"), faults)
-		return faults
+		set := rectangle{points: points, frame: int(frame), width: number("width_m"), height: number("height_m")}
+		return set.keep(run, faults)
 	}
 	if len(points) != 2 {
 		return record.Faults{{Field: "points_px", Text: "are not two; click both ends of the length"}}
 	}
 	run.Scale.Kind, run.Scale.LengthM = record.KnownLength, number("length_m")
 	run.Scale.PointsPx = [2][2]float64(points)
-	frame, _ := numberField(r.FormValue("frame"))
 	run.Scale.Frame = int(frame)
 	return faults
 }
 
-// setRectangle keeps the corners as a plane: corner 1 at the origin, the first
+// rectangle is what the form says of one.
+type rectangle struct {
+	points        [][2]float64 // px
+	frame         int          // on which they were clicked
+	width, height float64      // sides, m
+}
+
+// keep keeps the corners as a plane: corner 1 at the origin, the first
 // side along x, and y upwards, whichever way round the corners were clicked.
-func setRectangle(run *record.Run, points [][2]float64, width, height float64, faults record.Faults) record.Faults {
-	if len(points) != 4 {
+func (q rectangle) keep(run *record.Run, faults record.Faults) record.Faults {
+	if len(q.points) != 4 {
 		return append(faults, record.Fault{Field: "points_px", Text: "are not four; click the four corners, going round"})
 	}
 	if len(faults) > 0 {
 		return faults
 	}
-	metres := rectangleMetres(points, width, height)
-	plane, err := json.Marshal(map[string]any{"points_px": points, "points_m": metres})
+	plane, err := json.Marshal(camera.PlaneEntry{Frame: &q.frame, PointsPx: q.points, PointsM: rectangleMetres(q.points, q.width, q.height)})
 	if err != nil {
 		return append(faults, record.Fault{Field: "points_px", Text: "hold numbers that cannot be kept; set them again"})
 	}

@@ -14,6 +14,7 @@ import (
 // be used.
 type UseCases interface {
 	remarkCases
+	steadyCases
 
 	Squad(ctx context.Context) (poolside.SquadView, error)
 	AddSquad(ctx context.Context, q record.Squad) (id string, err error)

@@ -124,6 +124,7 @@ export class ScaleForm {
   click(p) {
     if (this.points.length === pointsNeeded(this.kind)) this.points = [];
     this.points.push(p);
+    this.frame.value = String(this.shown());
     if (this.points.length === pointsNeeded(this.kind)) this.firstNumber().focus();
     this.refresh();
   }
@@ -176,6 +177,11 @@ export class ScaleForm {
     this.gridWords.textContent = this.grid?.words ?? "";
     this.changed();
     void this.lookAtGrid(); // what changed meanwhile
+  }
+
+  /** The field that tells on which frame the points stand. @returns {HTMLInputElement} */
+  get frame() {
+    return /** @type {HTMLInputElement} */ (this.form.elements.namedItem("frame"));
   }
 
   /** @returns {HTMLInputElement} */
