@@ -47,7 +47,7 @@ type Pages func(app *poolside.App, log *slog.Logger) (http.Handler, error)
 
 // commands lists every verb in the order of the help page.
 func commands() []command {
-	return []command{demoCommand(), serveCommand(), probeCommand(), measureCommand(), guessCommand(), evaluateCommand(), worthCommand(), markersCommand(), wallCommand(), tempoLadderCommand(), versionCommand()}
+	return []command{demoCommand(), serveCommand(), probeCommand(), measureCommand(), guessCommand(), evaluateCommand(), worthCommand(), markersCommand(), practiceCommand(), wallCommand(), tempoLadderCommand(), versionCommand()}
 }
 
 // Run executes the command line args (without the program's name) and returns

@@ -29,6 +29,7 @@ var pageParts = map[string][]string{
 	"model":         nil,
 	"measures":      nil,
 	"about":         nil,
+	"practice":      {"cautions_breath"},
 	"squad_walls":   {"cautions_breath"},
 	"swimmer_walls": {"cautions_breath", "click_track"},
 	"wall_plan":     {"cautions_breath", "plan_turns", "wall_fields", "number_field"},

@@ -49,4 +49,5 @@ type UseCases interface {
 	Model(ctx context.Context, runID string) (poolside.ModelView, error)
 
 	wallCases
+	practiceCases
 }

@@ -1,0 +1,111 @@
+package practice
+
+import "underkick/internal/record"
+
+var build = []record.Drill{
+	{
+		ID: "unhurried-start", Title: "Unhurried start", Serves: record.ServesBuild, Phase: "downkick", Place: record.UnderWater, Step: 1,
+		Why:    "A foot thrown down at once has no speed left to gain. Starting calmly and finishing fast gives the late part more speed; it also costs more effort.",
+		Source: "Model of this program for the effect on push; West et al. 2022, Sports Med Open 8: a review found foot acceleration to go with speed. No norm for the timing is published.",
+		How:    []string{"Say and-THREE in the head: and for the start, THREE for the finish.", "Five kicks, each from calm to fast.", "Rest, then once with the usual kick to feel the difference."},
+		Doses:  fewKicks(5), Cue: "And-three", Error: "The whole kick turns slow: keep the tempo, move the speed later.",
+		Sign: "Build rises and the peak of foot speed comes later.", Measures: []string{"build", "build_late"},
+	},
+	{
+		ID: "upright-late", Title: "Upright, late snap", Serves: record.ServesBuild, Phase: "its finish", Place: record.AtSurface, Step: 2,
+		Why:    "Upright with the head out the swimmer breathes freely and feels at once when the foot is fastest: the body rises then.",
+		Source: commonPractice,
+		How:    []string{"Deep water, arms crossed, head out.", "Small kicks that start slowly and end with a snap.", "Stop when the snap goes."},
+		Doses:  upright(12), Cue: "Slow, slow, snap", Error: "Cycling knees: keep them nearly still.",
+		Sign: "The head rises at each finish, not at each start.", Measures: []string{"build", "foot_peak_speed_down"},
+	},
+	{
+		ID: "soft-three-building-three", Title: "Three soft, three building", Serves: record.ServesBuild, Phase: "downkick", Place: record.UnderWater, Step: 1,
+		Why:    "Contrast in one repeat shows the swimmer what build is.",
+		Source: commonPractice,
+		How:    []string{"Three kicks at one even speed.", "Three kicks from slow to fast within each downkick, at the same tempo.", "Say which three felt longer."},
+		Doses:  fewKicks(6), Cue: "Even, then build", Error: "The second three are just harder from the start: slower beginning.",
+		Sign: "The toe-path ribbon widens towards the finish.", Measures: []string{"build"},
+	},
+	{
+		ID: "against-the-cord", Title: "Against a light cord", Serves: record.ServesBuild, Phase: "downkick", Place: record.UnderWater, Step: 3, MinAge: 13,
+		Why:    "A light pull backwards makes each kick work longer and rewards the late part.",
+		Source: commonPractice,
+		How:    []string{"Light cord from a belt to the wall, a person at the wall.", "Six kicks, build in each.", "Unclip, rest, then six kicks free."},
+		Doses:  fewKicks(6), Cue: "Push to the end", Error: "Tempo drops: lighter cord.",
+		Equipment: "belt with light cord", Caution: "A second person holds the cord and sees the swimmer's face when up. The belt opens with one hand.",
+		Sign: "The free kicks build more than before the cord.", Measures: []string{"build", "foot_peak_speed_down"},
+	},
+	{
+		ID: "light-tow", Title: "With a light tow", Serves: record.ServesBuild, Phase: "the whole kick", Place: record.UnderWater, Step: 3, MinAge: 13,
+		Why:    "Moving a little faster than one's own speed asks the foot to be faster still where it pushes.",
+		Source: commonPractice,
+		How:    []string{"A coach walks along and tows gently on a cord.", "Six kicks that keep the cord just loose.", "Rest, then six free."},
+		Doses:  fewKicks(6), Cue: "Keep the cord loose", Error: "Gliding on the tow: less pull.",
+		Equipment: "belt with light cord", Caution: "The tow stops at a raised hand. The belt opens with one hand.",
+		Sign: "Free kicks: foot speed up at the same tempo.", Measures: []string{"foot_peak_speed_down", "build"},
+	},
+	{
+		ID: "squat-jump", Title: "Low jump from a half squat", Serves: record.ServesBuild, Phase: "downkick", Place: record.DryLand, Step: 2, MinAge: 13,
+		Why:    "Leg power went with kicking speed at about 0.5 in three samples. That is a link, not proof that jumps make a kick faster.",
+		Source: "Jump power and kicking speed in 17 and 17 youth swimmers, and knee strength in 52 men (abstracts seen; authors not shown).",
+		How:    []string{"Half squat, feet hip wide, hands on the hips.", "Jump, land softly, stand, breathe.", "Stop when the landing gets loud."},
+		Doses:  strength(20), Cue: "Soft landing", Error: "Knees fall in: lower jump.",
+		Caution: "Only with sound knees and ankles, on a floor that gives. Under the eye of someone who teaches it.",
+		Sign:    "Jumps stay even in height; foot speed rises over weeks.", Measures: []string{"foot_peak_speed_down"},
+	},
+	{
+		ID: "pulley-legs", Title: "Legs on a flywheel pulley", Serves: record.ServesBuild, Phase: "the whole kick", Place: record.DryLand, Step: 3, MinAge: 16,
+		Why:    "Strength in lengthening muscles is asked at each turn of the kick.",
+		Source: ruizPulley,
+		How:    []string{"With a strength coach: hip and knee movements alike to the kick, on a conical pulley.", "Resist on the way back.", "Kicking in the water on the same day."},
+		Doses:  []record.Dose{{FromAge: 16, Repeats: 4, Seconds: 30, Rest: "two minutes between", PerWeek: 3}},
+		Cue:    "Brake the way back", Error: "Weight before form: less load.",
+		Equipment: "conical pulley", Caution: "Only under a licensed strength coach.",
+		Sign: "Toe speed and speed rise after five weeks.", Measures: []string{"toe_peak_speed_down", "speed"},
+	},
+	{
+		ID: "trunk-leads", Title: "Trunk leads, feet last", Serves: record.ServesBuild, Phase: "its start", Place: record.UnderWater, Step: 2,
+		Why:    "Build begins at the trunk: when chest and waist move first, the foot arrives last and fastest.",
+		Source: tanaka,
+		How:    []string{"Press the breastbone, feel the hips follow, let the feet come as the end of it.", "Five kicks.", "Rest, look at the film for the order."},
+		Doses:  fewKicks(5), Cue: "Whip from the chest", Error: "Hands swing too: press less, arms quiet.",
+		Sign: "The fastest moment comes later and the hands stay quiet.", Measures: []string{"build", "build_late"},
+	},
+}
+
+var tempo = []record.Drill{
+	{
+		ID: "ladder-of-tempo", Title: "Tempo ladder", Serves: record.ServesTempo, Phase: "the whole kick", Place: record.UnderWater, Step: 2, MinAge: 11,
+		Why:    "Each swimmer has a range of tempo that is fastest. Above it the sweep shrinks and speed stays.",
+		Source: "Shimojo et al. 2014, Hum Mov Sci 38:94-105, and Yamakawa et al. 2017, Hum Mov Sci 54:276-286 (from memory): speed did not rise when tempo was forced above the own one.",
+		How:    []string{"Six kicks at each of five tempos, click track on.", "Slowest first, full rest after each.", "Film or time every one and look at the ladder page."},
+		Doses:  []record.Dose{{FromAge: 11, Repeats: 5, Kicks: 6, Rest: recovery, PerWeek: 1}},
+		Cue:    "One kick, one click", Error: "Kicks get small at the fast end: that is the end of the ladder.",
+		Equipment: "click track", Sign: "The ladder shows a best range.", Measures: []string{"kick_frequency", "speed", "kick_length"},
+	},
+	{
+		ID: "click-and-keep", Title: "Click up, sweep kept", Serves: record.ServesTempo, Phase: "the whole kick", Place: record.UnderWater, Step: 2, MinAge: 11,
+		Why:    "Tempo buys speed only while the sweep is kept, and it costs power. A season of such work raised both tempo and speed in university swimmers.",
+		Source: "Sengoku et al. 2020, Sports performance research 12:396-407: tempo and speed rose over a season, toe travel did not change.",
+		How:    []string{"Own tempo for six kicks.", "A twentieth faster for six kicks.", "Keep the faster one only where the film shows the same toe travel."},
+		Doses:  fewKicks(6), Cue: "Faster, same size", Error: "Smaller kicks: go back one step.",
+		Equipment: "click track", Sign: "Tempo up, toe travel unchanged, distance per kick no shorter.", Measures: []string{"kick_frequency", "toe_amplitude", "kick_length"},
+	},
+	{
+		ID: "upright-quick", Title: "Upright and quick", Serves: record.ServesTempo, Phase: "the whole kick", Place: record.AtSurface, Step: 1,
+		Why:    "Quick feet with free breathing, before quickness is asked under water.",
+		Source: commonPractice,
+		How:    []string{"Deep water, head out, hands sculling.", "Quick, even kicks from the hips.", "Rest while still quick."},
+		Doses:  upright(8), Cue: "Quick and even", Error: "Only the shanks flick: hips start it.",
+		Sign: "Both halves of the kick take about as long.", Measures: []string{"kick_frequency", "downkick_share"},
+	},
+	{
+		ID: "same-on-count", Title: "Six even kicks", Serves: record.ServesTempo, Phase: "the whole kick", Place: record.UnderWater, Step: 1,
+		Why:    "Even kicks come before fast kicks; uneven ones hide what changed.",
+		Source: commonPractice,
+		How:    []string{"Six kicks at one tempo, counted in the head.", "The coach taps the rhythm on the wall beforehand.", "Rest, then again a little quicker."},
+		Doses:  fewKicks(6), Cue: "Six the same", Error: "First kicks rushed off the wall: glide first.",
+		Sign: "The spread of kicks in tempo gets small.", Measures: []string{"kick_frequency"},
+	},
+}
