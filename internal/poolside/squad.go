@@ -81,7 +81,7 @@ func (a *App) swimmerRows(ctx context.Context, squadID string) ([]SwimmerRow, er
 	namesakes := record.Namesakes(names)
 	rows := make([]SwimmerRow, 0, len(roster))
 	for i, r := range roster {
-		row := SwimmerRow{ID: r.Swimmer.ID, Name: r.Swimmer.Name, LastVisit: string(r.LastVisit)}
+		row := SwimmerRow{ID: r.Swimmer.ID, Name: r.Swimmer.Name, Pseudonym: r.Swimmer.Pseudonym, LastVisit: string(r.LastVisit)}
 		if last := r.Last(); last != nil {
 			row.LastRunID, row.Finding = last.RunID, last.Word
 			row.Speed = keptMeasure(last.Values, "speed")

@@ -22,6 +22,7 @@ type SquadSection struct {
 type SwimmerRow struct {
 	ID        string
 	Name      string
+	Pseudonym string        // "" when none was given
 	LastVisit string        // date as YYYY-MM-DD, "" when never filmed
 	LastRunID string        // "" when no run was ever measured
 	Finding   string        // the last finding in a word or two, "" when there is none
