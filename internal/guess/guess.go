@@ -49,6 +49,9 @@ type Request struct {
 	// Kept takes only what was looked at before; Run then needs no Pictures and
 	// returns ErrNotKept where a frame is missing.
 	Kept bool
+	// Between is called every few milliseconds on each worker, so that work which
+	// somebody waits for can go first: it returns when the guess may go on. nil = at once.
+	Between func()
 	// Progress is told the frames done of about total; nil = nobody. The calls
 	// come one at a time.
 	Progress func(done, total int)
@@ -89,7 +92,7 @@ func Run(ctx context.Context, req Request) (*Guess, error) {
 	if err := req.Check(); err != nil {
 		return nil, err
 	}
-	s := &seer{pictures: req.Pictures, width: req.Width, kept: req.Kept}
+	s := &seer{pictures: req.Pictures, width: req.Width, kept: req.Kept, between: req.Between}
 	if err := s.openSeen(filepath.Join(Dir(req.CacheDir, req.Clip), req.key()+".jsonl")); err != nil {
 		return nil, err
 	}

@@ -31,6 +31,7 @@ type seer struct {
 	open     func(ctx context.Context) (*network.Net, error)
 	free     chan struct{} // holds a token for each frame being looked at
 	kept     bool          // nothing new is looked at
+	between  func()
 
 	netMu sync.Mutex
 	net   *network.Net // opened at first need
@@ -196,7 +197,11 @@ func (s *seer) worker(ctx context.Context) (*network.Worker, error) {
 		}
 		s.net = net
 	}
-	return s.net.Worker(ctx)
+	w, err := s.net.Worker(ctx)
+	if err == nil {
+		w.Between = s.between
+	}
+	return w, err
 }
 
 // close ends the network and the file.

@@ -21,6 +21,8 @@ type guesses struct {
 	mu    sync.Mutex
 	bySee map[string]*seenGuess // by job
 	order []string              // jobs, oldest first
+
+	waiting sync.RWMutex // read-locked by whoever a person waits for
 }
 
 // seenGuess is what a job saw, and what was made of it for the scale used last.
@@ -31,6 +33,19 @@ type seenGuess struct {
 	key  string // of made
 	made *trace.Guess
 	err  error
+}
+
+// first lets work that a person waits for go before a guess that is under way, until
+// done is called.
+func (c *guesses) first() (done func()) {
+	c.waiting.RLock()
+	return c.waiting.RUnlock
+}
+
+// giveWay returns when no such work is under way.
+func (c *guesses) giveWay() {
+	c.waiting.Lock()
+	defer c.waiting.Unlock()
 }
 
 // guessesKept is how many are kept: some runs that are marked in turn.

@@ -160,6 +160,11 @@ func (a *App) guessRequest(rc store.Whole, s GuessStart, of guessLeft) guess.Req
 // fewestFollowed is the least number of frames that make a guess.
 const fewestFollowed = 10
 
+// guessMemory is what the Go runtime keeps to while a guess runs, bytes: the
+// collector would else let garbage grow to the size of the network's instances, which
+// are live. The program itself and its compiled code come on top, some 70 MB.
+const guessMemory = 500 << 20
+
 // guessRun is the job: the run's pictures, then what the network sees on them.
 func (a *App) guessRun(ctx context.Context, t *jobs.Task) error {
 	var s GuessStart
@@ -191,11 +196,13 @@ func (a *App) guessRun(ctx context.Context, t *jobs.Task) error {
 		}
 		return jpeg.Decode(bytes.NewReader(file))
 	}
+	req.Between = a.guesses.giveWay
 	t.Report(ctx, pictures, "starting the guess")
 	req.Progress = func(done, total int) {
 		t.Report(ctx, pictures+(1-pictures)*part(done, total), fmt.Sprintf("looking at the frames, %d of about %d", done, total))
 	}
 	defer debug.FreeOSMemory() // the network's memory is hundreds of megabytes
+	defer debug.SetMemoryLimit(debug.SetMemoryLimit(guessMemory))
 	g, err := guess.Run(ctx, req)
 	if err != nil {
 		return err

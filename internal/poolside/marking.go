@@ -54,6 +54,7 @@ func landmarkViews() []LandmarkView {
 
 // Marking returns the marking page of a run.
 func (a *App) Marking(ctx context.Context, runID string) (MarkingView, error) {
+	defer a.guesses.first()()
 	rc, err := a.store.RunWhole(ctx, runID)
 	if err != nil {
 		return MarkingView{}, err
@@ -68,7 +69,7 @@ func (a *App) Marking(ctx context.Context, runID string) (MarkingView, error) {
 	view := MarkingView{
 		Swimmer: rc.Swimmer, Visit: rc.Visit, Clip: rc.Clip, Run: rc.Run,
 		WidthPx: rc.Clip.Facts.WidthPx, HeightPx: rc.Clip.Facts.HeightPx,
-		Landmarks: landmarkViews(), Scale: scaleView(rc, in),
+		Landmarks: landmarkViews(), Scale: scaleView(rc, in), Lens: lensView(rc.Run.Scale),
 		SlowMotion: slowMotionView(rc.Clip), FilmNote: a.FilmNote(),
 	}
 	for i, f := range in.Frames {
@@ -186,6 +187,7 @@ var ErrAction = errors.New("not a marking action")
 // redo act only on what the person saw: after a change in another window they
 // just show it.
 func (a *App) Mark(ctx context.Context, runID, by string, act MarkAction) (MarksView, error) {
+	defer a.guesses.first()()
 	rc, err := a.store.RunWhole(ctx, runID)
 	if err != nil {
 		return MarksView{}, err

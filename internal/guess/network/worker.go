@@ -13,6 +13,10 @@ import (
 // Worker is one instance of the network with memory of its own (about 130 MB).
 // It does one picture at a time.
 type Worker struct {
+	// Between is called before each of some hundreds of steps of a picture, a few
+	// milliseconds apart; whoever needs the machine for a moment waits in it. nil = nothing.
+	Between func()
+
 	net   *Net
 	mod   api.Module
 	said  *messages
@@ -68,6 +72,9 @@ func (w *Worker) Run(ctx context.Context, pixels []float32) (pts [Points]Point, 
 	}
 	putFloats(in, pixels)
 	for _, c := range w.calls {
+		if w.Between != nil {
+			w.Between()
+		}
 		if _, err := c.fn.Call(ctx, c.args...); err != nil {
 			return pts, fmt.Errorf("run the network: %w", err)
 		}
