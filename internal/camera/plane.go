@@ -141,7 +141,7 @@ func pairs(name string, in [][]float64) ([][2]float64, error) {
 
 // View returns the view of this entry alone, through its lens.
 func (e PlaneEntry) View() (View, error) {
-	lens, note, err := e.Lens.lens()
+	lens, note, err := e.Lens.Lens()
 	if err != nil {
 		return View{}, err
 	}
@@ -187,7 +187,7 @@ func FromPlane(entries []PlaneEntry, timeOf func(frame int) (float64, error)) (V
 	if len(entries) == 0 {
 		return Moving(nil)
 	}
-	lens, note, err := entries[0].Lens.lens()
+	lens, note, err := entries[0].Lens.Lens()
 	if err != nil {
 		return View{}, err
 	}

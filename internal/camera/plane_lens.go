@@ -1,6 +1,9 @@
 package camera
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // PlaneLens is the lens as a plane file gives it: points along lines that are straight
 // in the pool, or the two terms themselves, not both.
@@ -13,9 +16,9 @@ type PlaneLens struct {
 	K2SD      float64    `json:"k2_sd,omitempty"`
 }
 
-// lens returns the lens and what is to be said about it; the zero Lens of nil. Errors
+// Lens returns the lens and what is to be said about it; the zero Lens of nil. Errors
 // wrap ErrLens.
-func (p *PlaneLens) lens() (l Lens, note string, err error) {
+func (p *PlaneLens) Lens() (l Lens, note string, err error) {
 	if p == nil {
 		return Lens{}, "", nil
 	}
@@ -34,6 +37,24 @@ func (p *PlaneLens) lens() (l Lens, note string, err error) {
 	l, err = NewLens(p.PicturePx[0], p.PicturePx[1], orZero(p.K1), orZero(p.K2))
 	l.Cov = [3]float64{p.K1SD * p.K1SD, 0, p.K2SD * p.K2SD}
 	return l, "", err
+}
+
+// FromLength returns the view of a camera square to the swimmer's plane in which the two
+// ends of a length of lengthM metres are seen at endsPx, px, through a lens; nil = none. It is FromScale of
+// the straight picture: the picture's horizontal is the plane's. Errors wrap ErrLens or
+// tell of ends that fall together, or that the lens cannot undo.
+func FromLength(lengthM float64, endsPx [2][2]float64, lens *PlaneLens) (View, error) {
+	l, note, err := lens.Lens()
+	if err != nil {
+		return View{}, err
+	}
+	x0, y0 := l.Straight(endsPx[0][0], endsPx[0][1])
+	x1, y1 := l.Straight(endsPx[1][0], endsPx[1][1])
+	scale := lengthM / math.Hypot(x1-x0, y1-y0)
+	if !(scale > 0) || math.IsInf(scale, 0) {
+		return View{}, pointsError("the ends of the length fall together, or lie farther out than the lens can be undone")
+	}
+	return FromScale(scale).through(l, note), nil
 }
 
 func orZero(x *float64) float64 {

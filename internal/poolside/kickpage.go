@@ -82,9 +82,12 @@ func (in *chainInput) keptView(s record.Scale) (*camera.View, error) {
 	case !s.Known():
 		return nil, nil
 	case s.Kind == record.Plane:
-		view, err = in.planeView(s.Plane)
+		var entries []camera.PlaneEntry
+		if entries, err = s.PlaneEntries(); err == nil {
+			view, err = camera.FromPlane(entries, in.timeOf)
+		}
 	case s.Kind == record.KnownLength:
-		view = camera.FromScale(knownScale(s))
+		view, err = camera.FromLength(s.LengthM, s.PointsPx, s.Lens)
 	default:
 		return nil, nil
 	}

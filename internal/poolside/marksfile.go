@@ -2,9 +2,11 @@ package poolside
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"io"
 
+	"underkick/internal/camera"
 	"underkick/internal/record"
 	"underkick/internal/store"
 	"underkick/internal/table"
@@ -75,11 +77,39 @@ func (a *App) WriteMarks(ctx context.Context, runID string, w io.Writer) error {
 		Clip: table.Clip{Name: rc.Clip.Name, SHA256: rc.Clip.Hash},
 		Run:  &table.Run{FirstFrame: rc.Run.FromFrame, LastFrame: rc.Run.ToFrame},
 	}
-	switch rc.Run.Scale.Kind {
-	case record.Plane:
-		out.Plane = rc.Run.Scale.Plane
-	case record.KnownLength:
-		out.MetresPerPx = knownScale(rc.Run.Scale)
+	switch s := rc.Run.Scale; {
+	case s.Known() && s.Lens != nil:
+		if out.Plane, err = planeText(s); err != nil {
+			return err
+		}
+	case s.Kind == record.Plane:
+		out.Plane = s.Plane
+	case s.Kind == record.KnownLength:
+		out.MetresPerPx = knownScale(s)
 	}
 	return table.WriteMarks(w, &out)
+}
+
+// planeText writes a scale with its lens as the text of a plane file. A known length becomes
+// two points in axes that are level in the picture.
+func planeText(s record.Scale) (json.RawMessage, error) {
+	if s.Kind == record.KnownLength {
+		view, err := camera.FromLength(s.LengthM, s.PointsPx, s.Lens)
+		if err != nil {
+			return nil, err
+		}
+		e := camera.PlaneEntry{Frame: &s.Frame, PointsPx: s.PointsPx[:], PointsM: make([][2]float64, 2), Lens: s.Lens}
+		for i, p := range s.PointsPx {
+			e.PointsM[i][0], e.PointsM[i][1] = view.ToPool(0, p[0], p[1])
+		}
+		return json.Marshal(e)
+	}
+	entries, err := s.PlaneEntries()
+	if err != nil {
+		return nil, err
+	}
+	if len(entries) == 1 {
+		return json.Marshal(entries[0])
+	}
+	return json.Marshal(entries)
 }

@@ -59,16 +59,15 @@ func (want *steadyRequest) onePicture(req FileRequest, t *table.Table) error {
 	if text == nil {
 		return inputf("a steadied clip needs a scale that holds for one picture: give --plane or --metres-per-px")
 	}
-	return want.ofPlane(text)
-}
-
-// ofPlane takes view, points and frame from the first entry of a plane file's text.
-func (want *steadyRequest) ofPlane(text []byte) error {
 	entries, err := camera.ParsePlane(text)
 	if err != nil {
 		return inputf("read the plane: %w", err)
 	}
-	e := entries[0]
+	return want.of(entries[0])
+}
+
+// of takes view, points and frame of a plane file's entry.
+func (want *steadyRequest) of(e camera.PlaneEntry) (err error) {
 	if e.Frame != nil {
 		want.base = *e.Frame
 	}

@@ -70,14 +70,14 @@ func keptSteadyRequest(rc store.Whole, in chainInput) (steadyRequest, error) {
 	case record.KnownLength:
 		want.base, want.view, want.plane = s.Frame, *in.View, s.PointsPx[:]
 	case record.Plane:
-		entries, err := camera.ParsePlane(s.Plane)
+		entries, err := s.PlaneEntries()
 		if err != nil {
 			return want, inputf("the scale cannot be used: %w", err)
 		}
 		if len(entries) > 1 {
 			return want, inputf("The scale was given for %d pictures and so follows the camera by itself. Switch steadying off, or set the scale on one picture.", len(entries))
 		}
-		if err := want.ofPlane(s.Plane); err != nil {
+		if err := want.of(entries[0]); err != nil {
 			return want, err
 		}
 	default:

@@ -106,6 +106,7 @@ type MarkingView struct {
 	HeightPx  int
 	Landmarks []LandmarkView // in marking order
 	Scale     ScaleView
+	Lens      LensView
 	Steady    SteadyView
 	Marks     MarksView
 	Guess     GuessView

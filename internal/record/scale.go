@@ -25,14 +25,38 @@ type Scale struct {
 	Frame    int             `json:"frame,omitempty"`    // picture its ends were marked on
 	PointsPx [2][2]float64   `json:"points_px"`          // its two ends, px
 	Plane    json.RawMessage `json:"plane,omitempty"`    // text of a plane file, see camera.ParsePlane
-	Steady   bool            `json:"steady,omitempty"`   // the camera moved: what was set on one picture follows it
+	// Lens bends the picture under a known length and a plane alike; nil = that of the plane's text, if any.
+	Lens   *camera.PlaneLens `json:"lens,omitempty"`
+	Steady bool              `json:"steady,omitempty"` // the camera moved: what was set on one picture follows it
 }
 
 // Known reports whether a length or points were given.
 func (s Scale) Known() bool { return s.Kind == KnownLength || s.Kind == Plane }
 
+// PlaneEntries reads the plane's text; Lens, where there is one, stands in place of the text's.
+func (s Scale) PlaneEntries() ([]camera.PlaneEntry, error) {
+	entries, err := camera.ParsePlane(s.Plane)
+	if err == nil && s.Lens != nil {
+		entries[0].Lens = s.Lens
+	}
+	return entries, err
+}
+
+// SeenThrough returns the lens of the scale: its own, else that of the plane's text where a
+// plane is chosen; nil = none.
+func (s Scale) SeenThrough() *camera.PlaneLens {
+	if s.Lens != nil || s.Kind != Plane {
+		return s.Lens
+	}
+	entries, err := camera.ParsePlane(s.Plane)
+	if err != nil {
+		return nil // Validate tells of it
+	}
+	return entries[0].Lens
+}
+
 // Validate returns nil or Faults of scale, length_m (0.05 to 100), points_px
-// (at least 10 px apart), plane.
+// (at least 10 px apart), plane, lens.
 func (s Scale) Validate() error {
 	var f Faults
 	s.faults(&f)
@@ -51,6 +75,10 @@ func (s Scale) faults(f *Faults) {
 			return
 		}
 	}
+	if _, _, err := s.Lens.Lens(); err != nil {
+		f.add("lens", "cannot be used: %v", err)
+		return
+	}
 	switch s.Kind {
 	case KnownLength:
 		if !(s.LengthM >= 0.05 && s.LengthM <= 100) {
@@ -63,8 +91,15 @@ func (s Scale) faults(f *Faults) {
 		if d := math.Hypot(a[0]-b[0], a[1]-b[1]); !(d >= 10) {
 			f.add("points_px", "lie %.1f px apart; mark both ends of the length", d)
 		}
+		if _, err := camera.FromLength(1, s.PointsPx, s.Lens); err != nil && s.Lens != nil {
+			f.add("points_px", "cannot be used: %v", err)
+		}
 	case Plane:
-		if _, err := camera.ParsePlane(s.Plane); err != nil {
+		entries, err := s.PlaneEntries()
+		if err == nil && s.Lens != nil {
+			_, err = entries[0].View() // the text alone was tried without this lens
+		}
+		if err != nil {
 			f.add("plane", "%v", err)
 		}
 	}

@@ -66,6 +66,7 @@ func readScale(r *http.Request, run *record.Run) (faults record.Faults) {
 	if fault != "" {
 		return record.Faults{{Field: "frame", Text: fault}}
 	}
+	run.Scale.Lens = run.Scale.SeenThrough() // a lens belongs to the camera, whatever the scale is set by
 	if r.FormValue("kind") == "rectangle" {
 		set := rectangle{points: points, frame: int(frame), width: number("width_m"), height: number("height_m")}
 		return set.keep(run, faults)
