@@ -398,7 +398,7 @@ func setsAScale(t *testing.T, b *browser) {
 	// length that is typed: twice the length shows twice the pool.
 	b.wait(t, `document.querySelectorAll(".overlay .whole-metre").length > 3`)
 	words := value[string](t, b, `document.querySelector("[data-grid]").textContent`)
-	at := value[[]float64](t, b, `(() => { const r = document.querySelectorAll(".overlay circle.marked"); const c = r[r.length - 1].getBoundingClientRect(); return [c.x + c.width / 2, c.y + c.height / 2]; })()`)
+	at := value[[]float64](t, b, `(() => { document.querySelector(".stage").scrollIntoView(); const r = document.querySelectorAll(".overlay circle.marked"); const c = r[r.length - 1].getBoundingClientRect(); return [c.x + c.width / 2, c.y + c.height / 2]; })()`)
 	b.do(t, chromedp.MouseEvent("mousePressed", at[0], at[1], chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", at[0]-60, at[1], chromedp.ButtonLeft), chromedp.MouseEvent("mouseReleased", at[0]-60, at[1], chromedp.ButtonLeft))
 	b.wait(t, fmt.Sprintf(`(w => w.includes("picture shows") && w !== %q)(document.querySelector("[data-grid]").textContent)`, words))
 	value[any](t, b, `document.querySelector("#length_m").value = ""`)
@@ -474,13 +474,20 @@ func marksWhatIsAsked(t *testing.T, b *browser) {
 	if hands > 90 {
 		t.Errorf("%d clicks and keys", hands)
 	}
-	// In an enlarged picture the point asked for comes into view.
+	// In an enlarged picture the point asked for comes into view; where nothing says
+	// where it may lie, the whole picture does, with every point there is.
 	for range 4 {
 		b.do(t, chromedp.KeyEvent("+"))
 	}
 	b.do(t, chromedp.KeyEvent("n"))
 	b.wait(t, shown)
-	b.wait(t, `(() => { const r = document.querySelector(".stage").getBoundingClientRect(); const [x, y] = `+toeRing+`; return x > r.left && x < r.right && y > r.top && y < r.bottom; })()`)
+	b.wait(t, `(() => {
+		const r = document.querySelector(".stage").getBoundingClientRect();
+		const inside = c => { const q = c.getBoundingClientRect(); const x = q.x + q.width / 2, y = q.y + q.height / 2; return x > r.left && x < r.right && y > r.top && y < r.bottom; };
+		const asked = document.querySelector(".points .wanted[aria-pressed=true]")?.dataset.choose;
+		const points = [...document.querySelectorAll(".overlay [data-landmark] circle.filled-in")];
+		const own = points.filter(c => c.closest("[data-landmark]").dataset.landmark === asked);
+		return asked && points.length > 0 && (own.length > 0 ? own : points).every(inside); })()`)
 	b.do(t, chromedp.KeyEvent("f"))
 	// Where nothing can be marked, the same key goes elsewhere.
 	first := value[int](t, b, `Number(document.querySelector("#frame").value)`)
@@ -490,8 +497,32 @@ func marksWhatIsAsked(t *testing.T, b *browser) {
 		t.Errorf("frame %d again although nothing could be marked on it", first)
 	}
 	b.shot(t, "marking-asked")
+	goWhereTheToeIsFilledIn(t, b)
 	comparesWithEarlierMarks(t, b)
 	pinchesAndTaps(t, b)
+}
+
+// filledInToe is an expression for the frame nearest to the run's middle on which the
+// toe is filled in.
+const filledInToe = `(async () => {
+	const data = await (await fetch(document.querySelector("[data-marking]").dataset.marking)).json();
+	const marked = new Set(data.marks.marks.filter(m => m.landmark === "toe").map(m => m.frame));
+	const toe = data.marks.traces.toe;
+	const frames = data.frames.map(f => f.n), middle = frames[frames.length >> 1];
+	const found = frames.filter(n => !marked.has(n) && toe.x_px[n - toe.from] != null);
+	return found.sort((a, b) => Math.abs(a - middle) - Math.abs(b - middle))[0] ?? -1;
+})()`
+
+// goWhereTheToeIsFilledIn goes to such a frame by its number: the one asked for may lie
+// beyond the toe's marks.
+func goWhereTheToeIsFilledIn(t *testing.T, b *browser) {
+	t.Helper()
+	frame, err := chromedp.Run(b.ctx, chromedp.Evaluate[int](filledInToe, chromedp.EvalAwaitPromise))
+	if err != nil || frame < 0 {
+		t.Fatalf("frame %d, %v", frame, err)
+	}
+	value[any](t, b, fmt.Sprintf(`(() => { const f = document.querySelector("#frame"); f.value = %d; f.dispatchEvent(new Event("change")); })()`, frame))
+	b.wait(t, shown+` && !!document.querySelector('.overlay [data-landmark="toe"] circle.filled-in')`)
 }
 
 // comparesWithEarlierMarks moves to the toe and expects earlier marks of it beside

@@ -263,7 +263,11 @@ class MarkingPage {
     const place = this.frames.indexOf(frameFor(next, this.refused, near));
     if (place < 0) return;
     this.ask = { frame: this.frames[place], landmarks: next.landmarks };
-    void this.go(place).then(() => this.reveal());
+    void this.go(place).then(() => {
+      // Beyond the marks of a landmark no point says where it may lie.
+      if (this.ready && !this.filledIn()) this.stage.whole();
+      else this.reveal();
+    });
     this.choose(this.askedLeft()[0] ?? this.chosen);
   }
 
