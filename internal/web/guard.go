@@ -1,7 +1,6 @@
 package web
 
 import (
-	"crypto/subtle"
 	"net"
 	"net/http"
 	"strings"
@@ -62,33 +61,14 @@ func isThisComputer(hostport string) bool {
 	return ip != nil && ip.IsLoopback()
 }
 
-// tokenCookie holds the session token in the browser.
-const tokenCookie = "underkick_session"
-
-// withToken asks for the session token, when there is one, so that another
-// person logged in on the same computer cannot read along. The first visit
-// brings it as ?session=TOKEN and is sent on with a cookie.
-func (s *server) withToken(next http.Handler) http.Handler {
-	if s.opt.Token == "" {
-		return next
-	}
-	same := func(got string) bool {
-		return subtle.ConstantTimeCompare([]byte(got), []byte(s.opt.Token)) == 1
-	}
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if given := r.URL.Query().Get("session"); given != "" && same(given) {
-			http.SetCookie(w, &http.Cookie{Name: tokenCookie, Value: given, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
-			http.Redirect(w, r, r.URL.Path, http.StatusSeeOther)
-			return
-		}
-		cookie, err := r.Cookie(tokenCookie)
-		if err != nil || !same(cookie.Value) {
-			s.problem(w, r, http.StatusForbidden, "This page needs its session",
-				"Open the address that the program printed when it started, with all that follows the question mark.")
-			return
-		}
-		next.ServeHTTP(w, r)
-	})
+// ownWrites refuses writes that a page of another origin sends.
+func (s *server) ownWrites(next http.Handler) http.Handler {
+	guard := http.NewCrossOriginProtection()
+	guard.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		s.problem(w, r, http.StatusForbidden, "That came from another site",
+			"Another site's page tried to change something here. Nothing was changed. Open the page from this program's own address and do it there.")
+	}))
+	return guard.Handler(next)
 }
 
 // withLimits bounds the body of every request. The clip upload has its own,

@@ -2,7 +2,6 @@ package web
 
 import (
 	"net/http"
-	"net/http/cookiejar"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -122,25 +121,6 @@ func TestScriptsAndStylesNameNoOutsideAddress(t *testing.T) {
 		if strings.HasSuffix(file, ".js") && !strings.HasPrefix(string(text), "// @ts-check\n") {
 			t.Errorf("%s does not start with // @ts-check", file)
 		}
-	}
-}
-
-func TestSessionTokenIsAskedOfEveryRequest(t *testing.T) {
-	f := newFixture(t)
-	srv := serve(t, f, Options{Token: "s3cret"})
-	stranger, _ := ask(t, srv.Client(), scenario{path: "/"}.request(t, srv.URL))
-	wrong, _ := ask(t, srv.Client(), scenario{path: "/?session=guess"}.request(t, srv.URL))
-	if stranger.StatusCode != 403 || wrong.StatusCode != 403 {
-		t.Errorf("without the token: %d and %d, want 403", stranger.StatusCode, wrong.StatusCode)
-	}
-	jar, err := cookiejar.New(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	owner := &http.Client{Jar: jar}
-	resp, body := ask(t, owner, scenario{path: "/?session=s3cret"}.request(t, srv.URL))
-	if resp.StatusCode != 200 || !strings.Contains(body, "Harbour Juniors") || resp.Request.URL.RawQuery != "" {
-		t.Errorf("with the token: %d at %s", resp.StatusCode, resp.Request.URL)
 	}
 }
 

@@ -9,6 +9,8 @@ import (
 	"log/slog"
 	"net/http"
 	"time"
+
+	"underkick/internal/door"
 )
 
 // Options sets up the server. Only App is needed.
@@ -18,7 +20,8 @@ type Options struct {
 	Version      string       // shown on the about page
 	Licence      string       // text of the licence, for the about page
 	Notices      string       // notices of the software contained, for the about page
-	Token        string       // session token asked of every request; "" = none
+	Keys         *door.Keys   // sessions asked of every request; nil = none
+	LAN          *door.LAN    // set: the phone pages alone, for the local network; Keys is not used
 	MaxClipBytes int64        // largest clip taken; 0 = DefaultMaxClipBytes
 }
 
@@ -58,20 +61,19 @@ func New(opt Options) (http.Handler, error) {
 	}
 	s := &server{opt: opt, pages: pages, static: "/static/" + hash}
 	mux := http.NewServeMux()
-	s.routes(mux)
 	mux.Handle("GET "+s.static+"/", serveStatic(assets, hash))
+	if opt.LAN != nil {
+		s.phoneRoutes(mux)
+		return s.phoneGuarded(mux), nil
+	}
+	s.routes(mux)
 	return s.guarded(mux), nil
 }
 
 // guarded puts the guards around the pages, outermost first: request id and log,
 // headers, host, cross-origin writes, session, body limits.
 func (s *server) guarded(pages http.Handler) http.Handler {
-	crossOrigin := http.NewCrossOriginProtection()
-	crossOrigin.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		s.problem(w, r, http.StatusForbidden, "That came from another site",
-			"Another site's page tried to change something here. Nothing was changed. Open the page from this program's own address and do it there.")
-	}))
-	return s.logged(withHeaders(s.onlyThisComputer(crossOrigin.Handler(s.withToken(s.withLimits(pages))))))
+	return s.logged(withHeaders(s.onlyThisComputer(s.ownWrites(s.withSession(s.withLimits(pages))))))
 }
 
 func (s *server) routes(mux *http.ServeMux) {
@@ -124,7 +126,7 @@ func (s *server) routes(mux *http.ServeMux) {
 
 // shell returns what every page shows around its content.
 func (s *server) shell(title, section string) shell {
-	return shell{Title: title, Section: section, Static: s.static, Version: s.opt.Version}
+	return shell{Title: title, Section: section, Static: s.static, Version: s.opt.Version, Phone: s.opt.LAN != nil}
 }
 
 type requestID struct{}

@@ -39,6 +39,10 @@ var pageParts = map[string][]string{
 	"alike":         nil,
 	"markers":       nil,
 	"problem":       nil,
+	"phone_enter":   nil,
+	"phone":         {"speed"},
+	"phone_bring":   {"cautions_filming"},
+	"phone_finding": {"speed"},
 }
 
 // shell is what every page shows around its own content.
@@ -47,6 +51,7 @@ type shell struct {
 	Section string // "squad", "walls", "bring-in", "measures", "about": lit in the navigation
 	Static  string // "/static/HASH"
 	Version string
+	Phone   bool // a page for the local network: leads to no page of the computer
 }
 
 // parsePages parses layout + parts + page for every page and checks that no
