@@ -80,15 +80,10 @@ func (c *guesses) seen(a *App, rc store.Whole, j record.Job) (*seenGuess, error)
 
 // ready returns the guess at the times and in the view of in.
 func (c *guesses) ready(g *seenGuess, in chainInput, film filmTimes, scale record.Scale) (*trace.Guess, error) {
-	text, err := json.Marshal(struct {
-		Times []float64
-		Kind  record.ScaleKind
-		Scale record.Scale
-	}{in.Times, scale.Kind, scale})
+	key, err := in.guessKey(scale)
 	if err != nil {
-		return nil, fmt.Errorf("name the guess: %w", err)
+		return nil, err
 	}
-	key := string(text)
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	if g.key != key {
@@ -96,6 +91,21 @@ func (c *guesses) ready(g *seenGuess, in chainInput, film filmTimes, scale recor
 		g.made, g.err = planeGuess(g.on(in, film), in.Times, viewOr(in.View))
 	}
 	return g.made, g.err
+}
+
+// guessKey names what a guess is made ready for: the times and the view, which hangs on
+// the scale and, of a camera that moved, on how it was found to move.
+func (in chainInput) guessKey(scale record.Scale) (string, error) {
+	text, err := json.Marshal(struct {
+		Times  []float64
+		Kind   record.ScaleKind
+		Scale  record.Scale
+		Steady string
+	}{in.Times, scale.Kind, scale, in.steadied.found})
+	if err != nil {
+		return "", fmt.Errorf("name the guess: %w", err)
+	}
+	return string(text), nil
 }
 
 // filmTimes are the times of all frames of a clip as it plays, s, and the factor to
