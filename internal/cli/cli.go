@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"strings"
 
+	"underkick/internal/door"
 	"underkick/internal/poolside"
 )
 
@@ -42,12 +43,13 @@ type command struct {
 }
 
 // Pages makes the handler of the pages; package web does it, one door beside this
-// one, so whoever wires both hands it over.
-type Pages func(app *poolside.App, log *slog.Logger) (http.Handler, error)
+// one, so whoever wires both hands it over. With lan they are the phone pages;
+// else all pages, which ask for a session when keys is not nil.
+type Pages func(app *poolside.App, log *slog.Logger, keys *door.Keys, lan *door.LAN) (http.Handler, error)
 
 // commands lists every verb in the order of the help page.
 func commands() []command {
-	return []command{demoCommand(), serveCommand(), probeCommand(), measureCommand(), guessCommand(), evaluateCommand(), worthCommand(), markersCommand(), practiceCommand(), wallCommand(), tempoLadderCommand(), versionCommand()}
+	return []command{demoCommand(), serveCommand(), passphraseCommand(), probeCommand(), measureCommand(), guessCommand(), evaluateCommand(), worthCommand(), markersCommand(), practiceCommand(), wallCommand(), tempoLadderCommand(), filmCardCommand(), versionCommand()}
 }
 
 // Run executes the command line args (without the program's name) and returns

@@ -4,8 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"strconv"
-	"strings"
 
 	"underkick/internal/body"
 	"underkick/internal/poolside"
@@ -120,13 +118,9 @@ func quarters(w io.Writer, doing string) func(done, total int) {
 
 // shutterTime reads "1/500" or "0.002", s.
 func shutterTime(text string) (float64, error) {
-	part, found := strings.CutPrefix(text, "1/")
-	x, err := strconv.ParseFloat(part, 64)
-	if found {
-		x = 1 / x
-	}
-	if err != nil || !(x > 0) || x > 1 {
-		return 0, fmt.Errorf("--shutter is a time such as 1/500 or 0.002, not %q", text)
+	x, err := poolside.ParseShutter(text)
+	if err != nil {
+		return 0, fmt.Errorf("--shutter: %w", err)
 	}
 	return x, nil
 }

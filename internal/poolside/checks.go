@@ -11,10 +11,10 @@ import (
 
 // ClipCheck is one thing about the filming that a result hangs on, and what it costs.
 type ClipCheck struct {
-	Code     string // fixed word for programs: "frame-rate", "toe-blur", "view", "scale", "kicks", "camera"
-	Finding  string // what was found, in words
-	Cost     string // what it costs; "" when nothing
-	Doubtful bool   // it costs something
+	Code     string `json:"code"`     // fixed word for programs: "frame-rate", "toe-blur", "view", "scale", "kicks", "edges", "camera"
+	Finding  string `json:"finding"`  // what was found, in words
+	Cost     string `json:"cost"`     // what it costs; "" when nothing
+	Doubtful bool   `json:"doubtful"` // it costs something
 }
 
 // Limits of the checks; those that withhold or flag measures are package kick's.

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"underkick/internal/camera/filming"
 	"underkick/internal/record"
@@ -208,6 +210,20 @@ func (in FilmingInput) setup() filming.Setup {
 		s.Field = filming.FieldOfLens(in.FocalMM, in.SensorMM)
 	}
 	return s
+}
+
+// ParseShutter reads a shutter time as cameras show it, "1/500", or in seconds, "0.002";
+// more than 0, at most 1 s.
+func ParseShutter(text string) (float64, error) {
+	part, found := strings.CutPrefix(strings.TrimSpace(text), "1/")
+	x, err := strconv.ParseFloat(part, 64)
+	if found {
+		x = 1 / x
+	}
+	if err != nil || !(x > 0) || x > 1 {
+		return 0, inputf("a shutter time reads 1/500 or 0.002, not %q", text)
+	}
+	return x, nil
 }
 
 // shutter is the time for which the shutter is open, s.
