@@ -45,6 +45,7 @@ type fixture struct {
 	finding *limit.Finding
 
 	worth     poolside.WorthView
+	lens      poolside.LensView
 	steady    poolside.SteadyView
 	poor      bool   // the run is too poor for the model
 	reference string // last one named
@@ -243,7 +244,7 @@ func (f *fixture) Marking(_ context.Context, id string) (poolside.MarkingView, e
 	}
 	v := poolside.MarkingView{
 		Swimmer: f.swimmer, Visit: f.visit(), Clip: f.clip(), Run: f.run, WidthPx: 1280, HeightPx: 720,
-		Steady: f.steady, Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m", PxPerM: pxPerM}, Marks: f.marksView(), SlowMotion: f.slow,
+		Lens: f.lens, Steady: f.steady, Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m", PxPerM: pxPerM}, Marks: f.marksView(), SlowMotion: f.slow,
 		Guess: poolside.GuessView{State: poolside.GuessNone, Words: "Show the two points."},
 	}
 	if f.guess.State != "" {

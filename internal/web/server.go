@@ -113,6 +113,8 @@ func (s *server) routes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /run/{id}/marks-file", s.takeMarksFile)
 	mux.HandleFunc("POST /run/{id}/scale", s.setScale)
 	mux.HandleFunc("GET /run/{id}/scale/grid.json", s.scaleGrid)
+	mux.HandleFunc("POST /run/{id}/lens", s.setLens)
+	mux.HandleFunc("GET /run/{id}/lens/fit.json", s.tryLens)
 	mux.HandleFunc("POST /run/{id}/steady", s.setSteady)
 	mux.HandleFunc("GET /run/{id}/steady.json", s.worthJSON)
 	mux.HandleFunc("POST /run/{id}/conditions", s.setConditions)

@@ -24,7 +24,7 @@ var pageParts = map[string][]string{
 	"edit":          {"swimmer_fields"},
 	"bring_in":      {"cautions_filming"},
 	"job":           nil,
-	"mark":          {"conditions", "steady"},
+	"mark":          {"conditions", "lens", "steady"},
 	"kick":          {"measure_row", "conditions", "worth", "what_if", "steady"},
 	"model":         nil,
 	"measures":      nil,

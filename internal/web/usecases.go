@@ -15,6 +15,7 @@ import (
 type UseCases interface {
 	remarkCases
 	steadyCases
+	lensCases
 
 	Squad(ctx context.Context) (poolside.SquadView, error)
 	AddSquad(ctx context.Context, q record.Squad) (id string, err error)

@@ -5,6 +5,7 @@ import { drawCourse, placeAt } from "./course.js";
 import { alike, EarlierMarks } from "./earlier.js";
 import { GuessPanel } from "./guess.js";
 import { commandOf } from "./keys.js";
+import { LensForm } from "./lens.js";
 import { nearest, nextUnmarked } from "./measure.js";
 import { frameFor, leftOf, listed } from "./next.js";
 import { drawPoints, hand, scalePoints } from "./overlay.js";
@@ -79,6 +80,14 @@ class MarkingPage {
       () => this.drawOverlay(),
       () => this.frame,
     );
+    this.lens = new LensForm(find("form.lens"), {
+      changed: () => this.drawOverlay(),
+      begun: () => {
+        this.scale.leave();
+        this.guess.leave();
+      },
+    });
+    this.scale.start.addEventListener("click", () => this.lens.leave());
     this.guess = new GuessPanel(find(".guess"), {
       frame: () => this.frame,
       changed: () => this.drawOverlay(),
@@ -204,6 +213,7 @@ class MarkingPage {
         return this.stage.whole();
       case "guess":
         this.scale.leave();
+        this.lens.leave();
         return this.guess.begin();
       case "keys":
         return find("dialog").showModal();
@@ -324,7 +334,7 @@ class MarkingPage {
     this.finishNudge();
     if (!this.ready || this.onlyShows) return null;
     if (this.guess.active) return null;
-    if (this.scale.active) return this.scale.grab(at, reach);
+    if (this.setting) return this.setting.grab(at, reach);
     const free = this.points().filter((p) => p.marked || p.landmark === this.chosen);
     const i = nearest(free, at, reach);
     return i < 0 ? null : free[i].landmark;
@@ -337,7 +347,7 @@ class MarkingPage {
    */
   drag(held, at, done) {
     const p = withinPicture(at, this.picture);
-    if (this.scale.active) return this.scale.drag(held, p);
+    if (this.setting) return this.setting.drag(held, p);
     if (this.chosen !== held) this.choose(held);
     this.moving = { landmark: held, ...p };
     if (done) this.commitMove();
@@ -352,7 +362,7 @@ class MarkingPage {
     if (!this.ready || this.onlyShows) return;
     const p = withinPicture(at, this.picture);
     if (this.guess.active) return this.guess.click(p);
-    if (this.scale.active) return this.scale.click(p);
+    if (this.setting) return this.setting.click(p);
     if (held && this.isMarked(held) && (held === this.chosen || this.isMarked(this.chosen))) {
       return this.choose(held);
     }
@@ -395,9 +405,15 @@ class MarkingPage {
     this.stage.loupeAt(p);
   }
 
-  /** Clicks go to the scale or to the guess, not to marks. */
+  /** The form whose points are being set on the picture. */
+  get setting() {
+    if (this.scale.active) return this.scale;
+    return this.lens.active ? this.lens : null;
+  }
+
+  /** Clicks go to the scale, the lens or the guess, not to marks. */
   get pointing() {
-    return this.scale.active || this.guess.active;
+    return this.setting !== null || this.guess.active;
   }
 
   /** The filled-in point of the chosen landmark on the frame shown. */
@@ -418,7 +434,7 @@ class MarkingPage {
     if (!this.ready) return;
     const p = this.handPlace();
     if (this.guess.active) return this.guess.click(p);
-    if (this.scale.active) return this.scale.click(p);
+    if (this.setting) return this.setting.click(p);
     if (this.isMarked(this.chosen)) return;
     this.placeChosen(p, !this.hand && this.filledIn() ? "accept" : "place");
   }
@@ -497,6 +513,7 @@ class MarkingPage {
 
   leave() {
     this.scale.leave();
+    this.lens.leave();
     this.guess.leave();
     this.hand = null;
     this.stage.hideLoupe();
@@ -523,6 +540,7 @@ class MarkingPage {
     const { view, overlay } = this.stage;
     drawPoints(overlay, view, this.points(), this.chosen);
     overlay.prepend(...this.scale.drawn(view));
+    overlay.append(...(this.lens?.drawn(view) ?? []));
     overlay.append(...scalePoints(view, this.guess?.drawn(this.frame) ?? [], false));
     if (this.hand) overlay.append(...hand(view, this.hand));
     if (this.scale.active) {
