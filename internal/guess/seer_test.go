@@ -83,6 +83,33 @@ func TestStartsThatCannotBeMeant(t *testing.T) {
 	}
 }
 
+// TestOnlyWhatIsKept reads a guess that somebody else is writing: nothing is made,
+// nothing is cut off, and what is not there is an error of its own.
+func TestOnlyWhatIsKept(t *testing.T) {
+	dir := t.TempDir()
+	req := Request{
+		Clip: "a", Width: 640, Height: 360, To: 50, CacheDir: dir, Kept: true,
+		Start: Start{Frame: 10, FingertipX: 500, FingertipY: 200, ToeX: 100, ToeY: 210},
+	}
+	if _, err := Run(t.Context(), req); !errors.Is(err, ErrNotKept) {
+		t.Errorf("nothing kept: %v", err)
+	}
+	if _, err := os.Stat(filepath.Join(dir, "guess")); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("a folder was made, %v", err)
+	}
+	path := filepath.Join(Dir(dir, "a"), req.key()+".jsonl")
+	text := []byte(`{"frame":10,"points":[]}` + "\n" + `{"frame":12,"po`)
+	if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o700), os.WriteFile(path, text, 0o600)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Run(t.Context(), req); !errors.Is(err, ErrNotKept) {
+		t.Errorf("half kept: %v", err)
+	}
+	if after, err := os.ReadFile(path); err != nil || string(after) != string(text) {
+		t.Errorf("the file was changed to %q, %v", after, err)
+	}
+}
+
 func TestStepAt(t *testing.T) {
 	for fps, want := range map[float64]int{25: 1, 60: 1, 99.9: 1, 100: 2, 120: 2, 240: 4} {
 		if got := StepAt(fps); got != want {

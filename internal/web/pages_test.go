@@ -97,6 +97,29 @@ var scenarios = []scenario{
 	{name: "no marking action", method: "POST", path: "/run/r1/marks", json: `{"do":"dance"}`, status: 400, must: []string{`"problem"`}},
 	{name: "unknown field", method: "POST", path: "/run/r1/marks", json: `{"do":"place","z_px":3}`, status: 400},
 	{name: "broken JSON", method: "POST", path: "/run/r1/marks", json: `{"do":`, status: 400},
+	{name: "guess, none yet", path: "/run/r1/mark", status: 200, must: []string{"Show the two points.", "Show both points", `data-guess-stop hidden`, `data-guess-on hidden`}, mustNot: []string{"Switch the guess on"}},
+	{name: "guess under way", path: "/run/r1/mark", prepared: func(f *fixture) {
+		f.guess = poolside.GuessView{State: poolside.GuessRunning, Fraction: 0.25, Words: "Guessing <here>."}
+	}, status: 200, must: []string{"Guessing &lt;here&gt;.", `value="0.25"`, `data-guess-stop>`}},
+	{name: "guess off", path: "/run/r1/mark", prepared: func(f *fixture) {
+		f.guess = poolside.GuessView{State: poolside.GuessOff, Words: "Switched off."}
+	}, status: 200, must: []string{"Switched off.", "Switch the guess on"}, mustNot: []string{"Show both points"}},
+	{name: "guess off for good", path: "/run/r1/mark", prepared: func(f *fixture) {
+		f.guess = poolside.GuessView{State: poolside.GuessCannot, Words: "Cannot."}
+	}, status: 200, must: []string{"Cannot."}, mustNot: []string{"Show both points", "Switch the guess on"}},
+	{name: "guess asked for", path: "/run/r1/guess.json", status: 200, must: []string{`"state":"none"`, `"go_on":false`}},
+	{name: "guess of no run", path: "/run/zz/guess.json", status: 404},
+	{name: "guess started", method: "POST", path: "/run/r1/guess", json: `{"frame":3,"fingertip_px":[900,300],"toe_px":[300,310]}`, status: 200, must: []string{`"state":"running"`, `"fraction":0.25`}},
+	{name: "guess started off the run", method: "POST", path: "/run/r1/guess", json: `{"frame":900,"fingertip_px":[900,300],"toe_px":[300,310]}`, status: 422, must: []string{`{"problem":"Frame 900 is not among`}},
+	{name: "guess started oddly", method: "POST", path: "/run/r1/guess", json: `{"frame":"x"}`, status: 400, must: []string{`"problem"`}},
+	{name: "guess gone on with", method: "POST", path: "/run/r1/guess-on", json: `{}`, status: 200, must: []string{`"state":"running"`}},
+	{name: "guess stopped", method: "POST", path: "/run/r1/guess-stop", json: `{}`, status: 200, must: []string{`"state":"stopped"`, `"go_on":true`}},
+	{name: "guess switched off", method: "POST", path: "/run/r1/guess-switch", form: url.Values{"on": {"no"}}, status: 303, location: "/run/r1/mark", afterwards: func(t *testing.T, f *fixture) {
+		if f.guess.State != poolside.GuessOff {
+			t.Errorf("the guess is %q", f.guess.State)
+		}
+	}},
+	{name: "guess switched for no run", method: "POST", path: "/run/zz/guess-switch", form: url.Values{"on": {"no"}}, status: 404},
 	{name: "mark as a form", method: "POST", path: "/run/r1/marks", form: url.Values{"do": {"place"}}, status: 415},
 	{name: "huge mark", method: "POST", path: "/run/r1/marks", json: `{"do":"` + strings.Repeat("x", jsonBytes) + `"}`, status: 400},
 	{name: "conditions", method: "POST", path: "/run/r1/conditions", form: url.Values{"from_frame": {"10"}, "to_frame": {"200"}, "effort": {"race"}, "depth_m": {"0,8"}}, status: 303, location: "/run/r1/mark", afterwards: func(t *testing.T, f *fixture) {

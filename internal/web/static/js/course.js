@@ -22,6 +22,9 @@ export function heightScale(heights, room) {
   return (y) => margin + ((y - lo) / span) * (room - 2 * margin);
 }
 
+/** Room at both ends, CSS px, so that dots on the first and last frame are whole. */
+const ends = 5;
+
 /**
  * @param {Element} box an svg element; its content is replaced
  * @param {object} what
@@ -33,7 +36,7 @@ export function heightScale(heights, room) {
 export function drawCourse(box, { frames, place, trace, marks }) {
   const width = box.clientWidth;
   const height = box.clientHeight;
-  const x = (/** @type {number} */ p) => ((p + 0.5) / frames.length) * width;
+  const x = (/** @type {number} */ p) => ends + ((p + 0.5) / frames.length) * (width - 2 * ends);
   const placeOf = new Map(frames.map((f, i) => [f, i]));
   const pieces = [svg("line", { class: "now", x1: x(place), y1: 0, x2: x(place), y2: height })];
   const known = frames.map((f) => at(trace, f));
@@ -95,5 +98,6 @@ function halo(known, x, y) {
  * @returns {number}
  */
 export function placeAt(offset, width, count) {
-  return Math.min(count - 1, Math.max(0, Math.floor((offset / width) * count)));
+  const share = (offset - ends) / Math.max(width - 2 * ends, 1);
+  return Math.min(count - 1, Math.max(0, Math.floor(share * count)));
 }
