@@ -11,6 +11,7 @@ import (
 
 	"underkick"
 	"underkick/internal/cli"
+	"underkick/internal/door"
 	"underkick/internal/film"
 	"underkick/internal/poolside"
 	"underkick/internal/web"
@@ -27,10 +28,10 @@ func main() {
 	os.Exit(code)
 }
 
-// pages makes the handler of the pages over app.
-func pages(app *poolside.App, log *slog.Logger) (http.Handler, error) {
+// pages makes the handler of the pages over app, or of the phone pages.
+func pages(app *poolside.App, log *slog.Logger, keys *door.Keys, lan *door.LAN) (http.Handler, error) {
 	return web.New(web.Options{
-		App: app, Log: log, Version: cli.Version, MaxClipBytes: poolside.MaxClipBytes,
+		App: app, Log: log, Keys: keys, LAN: lan, Version: cli.Version, MaxClipBytes: poolside.MaxClipBytes,
 		Licence: underkick.Licence, Notices: underkick.Notices,
 	})
 }

@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"underkick/internal/demo"
+	"underkick/internal/door"
 	"underkick/internal/film"
 	"underkick/internal/poolside"
 )
@@ -38,7 +39,9 @@ func underkick(t *testing.T, args ...string) (code int, out, errOut string) {
 	return code, o.String(), e.String()
 }
 
-func noPages(*poolside.App, *slog.Logger) (http.Handler, error) { return http.NotFoundHandler(), nil }
+func noPages(*poolside.App, *slog.Logger, *door.Keys, *door.LAN) (http.Handler, error) {
+	return http.NotFoundHandler(), nil
+}
 
 // demoFiles writes a demo clip with its marks and plane and returns their paths.
 func demoFiles(t *testing.T, name string) (clip, marks, plane string, truth demo.Truth) {

@@ -52,7 +52,7 @@ func serveDemo(ctx context.Context, dir string, port int, engine filmOptions, s 
 	if dir == "" {
 		dir = defaultDemoDir()
 	}
-	listener, err := listen(port)
+	listener, err := listen(here, port)
 	if err != nil {
 		return err
 	}
@@ -61,7 +61,8 @@ func serveDemo(ctx context.Context, dir string, port int, engine filmOptions, s 
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}
-	return serve(ctx, app, listener, log, s)
+	fmt.Fprintln(s.out, "the demo asks for no session: its people are invented. Keep your own in underkick serve")
+	return serve(ctx, app, doors{here: listener}, log, s)
 }
 
 // openDemo opens a data folder with the demo's squad in it.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"path/filepath"
 
+	"underkick/internal/door"
 	"underkick/internal/film"
 	"underkick/internal/poolside"
 	"underkick/internal/store"
@@ -58,7 +59,7 @@ func codeOf(err error) int {
 		return exitLocked
 	case errors.Is(err, film.ErrNoEngine):
 		return exitExternal
-	case errors.Is(err, poolside.ErrInput), errors.Is(err, film.ErrRefused), errors.As(err, &problems):
+	case errors.Is(err, poolside.ErrInput), errors.Is(err, film.ErrRefused), errors.Is(err, door.ErrWeak), errors.As(err, &problems):
 		return exitInput
 	}
 	return exitFailed
