@@ -32,11 +32,12 @@ finding of each swimmer who has a pseudonym, by it, and take clips. They are pla
 HTTP: anyone who listens on that network can read what passes.`
 
 func serveCommand() command {
-	c := command{name: "serve", usage: "serve [--data DIR] [--port N] [--lan [--lan-address IP]] [--set-passphrase]", brief: "start the pages with your own data"}
+	c := command{name: "serve", usage: "serve [--data DIR] [--port N] [--lan [--lan-address IP]] [--set-passphrase] [--no-guess]", brief: "start the pages with your own data"}
 	c.run = func(ctx context.Context, args []string, s streams) error {
 		f := newFlags(c, s)
 		dir := f.String("data", defaultDataDir(), "data folder `DIR` (or set UNDERKICK_DATA)")
 		port := f.Int("port", defaultPort, "port `N` on this machine; 0 picks a free one")
+		noGuess := f.Bool("no-guess", false, noGuessUse)
 		var lan lanOptions
 		lan.register(f)
 		var film filmOptions
@@ -53,7 +54,7 @@ func serveCommand() command {
 		if err := d.open(*dir, *port, lan, s); err != nil {
 			return errors.Join(err, d.close())
 		}
-		app, err := poolside.Open(ctx, poolside.Options{DataDir: *dir, Film: film.choice, Log: log})
+		app, err := poolside.Open(ctx, poolside.Options{DataDir: *dir, Film: film.choice, Log: log, NoGuess: *noGuess})
 		if err != nil {
 			return errors.Join(err, d.close())
 		}
