@@ -119,3 +119,11 @@ func FilmingSteps(c FilmingCard) []string {
 		fmt.Sprintf("The swimmer passes %.1f m deep with feet and hands below the surface, well after the push-off.", in.SwimmerDepthM),
 		"Six whole kicks are asked for: film two or three short runs, with full recovery at the surface between them.")
 }
+
+// OffText says how far the bent picture puts the value beside it.
+func (b FilmingBand) OffText() string {
+	if rel := b.Off / b.Value; math.Abs(rel) >= 0.005 {
+		return fmt.Sprintf("%+.0f %%", 100*rel)
+	}
+	return "nothing"
+}

@@ -119,6 +119,7 @@ func (s *server) routes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /run/{id}/steady.json", s.worthJSON)
 	mux.HandleFunc("POST /run/{id}/conditions", s.setConditions)
 	s.wallRoutes(mux)
+	s.filmingRoutes(mux)
 	s.practiceRoutes(mux)
 	s.remarkRoutes(mux)
 	mux.HandleFunc("GET /measures", s.measures)

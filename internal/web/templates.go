@@ -24,6 +24,7 @@ var pageParts = map[string][]string{
 	"edit":          {"swimmer_fields"},
 	"bring_in":      {"cautions_filming"},
 	"job":           nil,
+	"filming_card":  {"number_field"},
 	"mark":          {"conditions", "lens", "steady"},
 	"kick":          {"measure_row", "conditions", "worth", "what_if", "steady"},
 	"model":         nil,
@@ -48,7 +49,7 @@ var pageParts = map[string][]string{
 // shell is what every page shows around its own content.
 type shell struct {
 	Title   string // of the browser's tab
-	Section string // "squad", "walls", "bring-in", "measures", "about": lit in the navigation
+	Section string // "squad", "walls", "filming", "bring-in", "measures", "about": lit in the navigation
 	Static  string // "/static/HASH"
 	Version string
 	Phone   bool // a page for the local network: leads to no page of the computer

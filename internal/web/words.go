@@ -19,6 +19,7 @@ var styles = []string{"colours", "page", "forms", "lists", "charts"}
 var words = template.FuncMap{
 	"styles":     func() []string { return styles },
 	"day":        day,
+	"sentence":   sentence,
 	"join":       func(list []string) string { return strings.Join(list, ", ") },
 	"percent":    func(part float64) string { return fmt.Sprintf("%.0f %%", 100*part) },
 	"plural":     plural,
