@@ -1,0 +1,75 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"underkick/internal/poolside"
+	"underkick/internal/store"
+)
+
+const backupHelp = `
+Writes everything in the data folder, records and films, into one FILE: a zip archive
+with a list of its parts and their SHA-256 sums. It is read back before it gets its name.
+A FILE that is there already is left as it is unless --replace is given. Keep it on
+another disk, and as safe as the films themselves. Where backups were written is noted, so
+that erasing a swimmer can name them.
+
+underkick restore brings a backup back. docs/formats.md describes the file.`
+
+func backupCommand() command {
+	c := command{name: "backup", usage: "backup FILE [options]", brief: "write all records and films into one file"}
+	c.run = func(ctx context.Context, args []string, s streams) error { return runBackup(ctx, c, args, s) }
+	return c
+}
+
+func runBackup(ctx context.Context, c command, args []string, s streams) error {
+	f := newFlags(c, s)
+	data := f.String("data", defaultDataDir(), "data folder `DIR` (or set UNDERKICK_DATA)")
+	replace := f.Bool("replace", false, "replace FILE if it is there already")
+	check := f.Bool("check", false, "only read FILE and say whether it is whole")
+	names, err := f.parse(args, backupHelp)
+	if err != nil {
+		return err
+	}
+	if len(names) != 1 {
+		return usagef("give one FILE to write")
+	}
+	if *check {
+		m, err := poolside.CheckBackup(ctx, names[0])
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(s.out, "%s is whole: %s, written %s.\n", names[0], contents(m), m.Created)
+		return nil
+	}
+	app, err := poolside.Open(ctx, poolside.Options{DataDir: *data})
+	if err != nil {
+		return err
+	}
+	m, err := app.Backup(ctx, names[0], store.BackupOptions{Replace: *replace, Progress: s.bytesDone("writing")})
+	if err := errors.Join(err, app.Close()); err != nil {
+		return err
+	}
+	fmt.Fprintf(s.out, "%s: %s, read back and whole.\n", names[0], contents(m))
+	for _, file := range m.Missing {
+		fmt.Fprintf(s.err, "note: the film %s is missing in the data folder or is not what was brought in; its records are in the backup\n", file)
+	}
+	return nil
+}
+
+func contents(m store.Manifest) string {
+	return fmt.Sprintf("the records and %d films, %.1f MB", len(m.Parts)-1, float64(m.Bytes())/1e6)
+}
+
+// bytesDone tells every further tenth of a copy of more than 100 MB.
+func (s streams) bytesDone(doing string) func(done, total int64) {
+	last := int64(0)
+	return func(done, total int64) {
+		if tenth := done * 10 / max(total, 1); total > 100e6 && tenth > last {
+			last = tenth
+			fmt.Fprintf(s.err, "%s: %d %%\n", doing, tenth*10)
+		}
+	}
+}

@@ -1,0 +1,269 @@
+package store
+
+import (
+	"archive/zip"
+	"context"
+	"crypto/sha256"
+	"database/sql"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+)
+
+// Names inside a backup.
+const (
+	manifestName  = "manifest.json"
+	backupFormat  = "underkick backup"
+	backupEdition = 1
+)
+
+// ErrExists: something is there already and was not overwritten.
+var ErrExists = errors.New("there is something already")
+
+// ErrBadBackup: the file is no backup of ours, or is damaged.
+var ErrBadBackup = errors.New("not a whole backup")
+
+// BackupPart is one file inside a backup.
+type BackupPart struct {
+	Name   string `json:"name"` // "underkick.db", "clips/HASH.mp4"
+	Bytes  int64  `json:"bytes"`
+	SHA256 string `json:"sha256"` // 64 hex digits
+}
+
+// Manifest says what a backup holds. It is the file manifest.json in it.
+type Manifest struct {
+	Format  string       `json:"format"`  // "underkick backup"
+	Edition int          `json:"edition"` // of the format, 1
+	Schema  int64        `json:"schema"`  // version of the database's schema
+	Created string       `json:"created"` // RFC 3339, UTC
+	Parts   []BackupPart `json:"parts"`
+	Missing []string     `json:"missing,omitempty"` // films of clips that were not in the clips folder, or not as they were brought in
+}
+
+// Bytes returns the length of all parts together.
+func (m Manifest) Bytes() int64 {
+	var n int64
+	for _, p := range m.Parts {
+		n += p.Bytes
+	}
+	return n
+}
+
+// BackupOptions are the choices of Backup and Restore.
+type BackupOptions struct {
+	Replace  bool                    // take the place of what is there
+	Progress func(done, total int64) // bytes; nil for none
+}
+
+// Backup writes the database and every film into the one file path, a zip
+// archive with a manifest, while the store stays in use. The file gets its name
+// once it was read back whole. What is there already is only replaced with
+// opt.Replace, otherwise the error wraps ErrExists.
+func (s *Store) Backup(ctx context.Context, path string, opt BackupOptions) (Manifest, error) {
+	m, err := s.backupTo(ctx, path, opt)
+	return m, explain("back up to "+path, err)
+}
+
+func (s *Store) backupTo(ctx context.Context, path string, opt BackupOptions) (m Manifest, err error) {
+	if path, err = filepath.Abs(path); err != nil {
+		return m, err
+	}
+	if err := s.mayBackUpTo(path, opt.Replace); err != nil {
+		return m, err
+	}
+	copied, err := s.copyDatabase(ctx)
+	if err != nil {
+		return m, err
+	}
+	defer func() { err = errors.Join(err, os.Remove(copied)) }()
+	f, err := os.CreateTemp(filepath.Dir(path), ".underkick-backup-*")
+	if err != nil {
+		return m, err
+	}
+	defer func() {
+		if err != nil {
+			_ = os.Remove(f.Name()) // the first error is the one to tell
+		}
+	}()
+	m, err = s.writeBackup(ctx, f, copied, opt.Progress)
+	if err == nil {
+		err = f.Sync()
+	}
+	if e := f.Close(); err == nil {
+		err = e
+	}
+	if err != nil {
+		return m, err
+	}
+	if _, err := CheckBackup(ctx, f.Name()); err != nil {
+		return m, fmt.Errorf("read back what was written: %w", err)
+	}
+	if err := s.mayBackUpTo(path, opt.Replace); err != nil {
+		return m, err
+	}
+	if err := os.Rename(f.Name(), path); err != nil {
+		return m, err
+	}
+	return m, syncFolder(filepath.Dir(path))
+}
+
+// mayBackUpTo refuses a name that is taken and one inside the data folder: a
+// copy in there is lost with it, and erasing a swimmer could not be complete.
+func (s *Store) mayBackUpTo(path string, replace bool) error {
+	folder, err := filepath.EvalSymlinks(filepath.Dir(path))
+	if err != nil {
+		return err
+	}
+	home, err := filepath.EvalSymlinks(s.dir)
+	if err != nil {
+		return err
+	}
+	if folder == home || strings.HasPrefix(folder, home+string(filepath.Separator)) {
+		return because(ErrExists, nil, "%s lies inside the data folder and would be lost with it; choose a place on another disk", path)
+	}
+	st, err := os.Lstat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
+		return err
+	case !st.Mode().IsRegular():
+		return because(ErrExists, nil, "%s is there already and is no file; choose another name", path)
+	case !replace:
+		return because(ErrExists, nil, "%s is there already and was left as it is; choose another name, or ask to replace it", path)
+	}
+	return nil
+}
+
+// copyDatabase copies the database as it stands now into a file that the next
+// start clears away if this process is killed, and returns its path.
+func (s *Store) copyDatabase(ctx context.Context) (string, error) {
+	f, err := os.CreateTemp(s.path(clipsName), incoming+"backup-*.db")
+	if err != nil {
+		return "", err
+	}
+	err = f.Close()
+	if err == nil {
+		_, err = s.writer.ExecContext(ctx, `VACUUM INTO ?`, f.Name())
+	}
+	if err != nil {
+		return "", errors.Join(err, os.Remove(f.Name()))
+	}
+	return f.Name(), nil
+}
+
+// kept is a film as the database has it.
+type kept struct {
+	file, hash string
+	size       int64
+}
+
+func (s *Store) writeBackup(ctx context.Context, w io.Writer, copied string, progress func(done, total int64)) (m Manifest, err error) {
+	m = Manifest{Format: backupFormat, Edition: backupEdition, Created: s.moment().Format(time.RFC3339)}
+	var films []kept
+	if m.Schema, films, err = lookInside(ctx, copied); err != nil {
+		return m, err
+	}
+	z := zip.NewWriter(w)
+	in := packing{ctx: ctx, zip: z, progress: progress}
+	for _, f := range films {
+		in.total += f.size
+	}
+	part, err := in.add(databaseName, copied)
+	if err != nil {
+		return m, err
+	}
+	m.Parts = append(m.Parts, part)
+	for _, f := range films {
+		part, err := in.add(clipsName+"/"+f.file, filepath.Join(s.path(clipsName), filepath.Base(f.file)))
+		if errors.Is(err, fs.ErrNotExist) {
+			m.Missing = append(m.Missing, f.file)
+			continue
+		}
+		if err != nil {
+			return m, err
+		}
+		if part.SHA256 != f.hash {
+			m.Missing = append(m.Missing, f.file)
+		}
+		m.Parts = append(m.Parts, part)
+	}
+	text, err := json.MarshalIndent(m, "", "  ")
+	if err != nil {
+		return m, err
+	}
+	e, err := z.Create(manifestName)
+	if err != nil {
+		return m, err
+	}
+	if _, err := e.Write(text); err != nil {
+		return m, err
+	}
+	return m, z.Close()
+}
+
+// packing adds files to a backup.
+type packing struct {
+	ctx         context.Context
+	zip         *zip.Writer
+	done, total int64
+	progress    func(done, total int64)
+}
+
+// add copies a file as it is: films do not get smaller by packing.
+func (p *packing) add(name, path string) (part BackupPart, err error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return part, err
+	}
+	defer func() { _ = f.Close() }() // read only: nothing to lose
+	e, err := p.zip.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Store})
+	if err != nil {
+		return part, err
+	}
+	hash := sha256.New()
+	n, err := io.CopyBuffer(io.MultiWriter(e, hash, p), untilDone{p.ctx, f}, make([]byte, 1<<20))
+	return BackupPart{Name: name, Bytes: n, SHA256: hex.EncodeToString(hash.Sum(nil))}, err
+}
+
+// Write counts what passes and tells it; it implements io.Writer.
+func (p *packing) Write(b []byte) (int, error) {
+	p.done += int64(len(b))
+	if p.progress != nil {
+		p.progress(p.done, max(p.total, p.done))
+	}
+	return len(b), nil
+}
+
+// lookInside checks a database file without changing it and returns its schema
+// version and the films its clips have.
+func lookInside(ctx context.Context, path string) (schema int64, films []kept, err error) {
+	db, err := sql.Open("sqlite", dsn(path, true)+"&immutable=1")
+	if err != nil {
+		return 0, nil, err
+	}
+	defer func() { err = errors.Join(err, db.Close()) }()
+	var sound string
+	if err := db.QueryRowContext(ctx, `PRAGMA integrity_check(1)`).Scan(&sound); err != nil {
+		return 0, nil, err
+	}
+	if sound != "ok" {
+		return 0, nil, because(ErrDamaged, nil, "the database is damaged: %s", sound)
+	}
+	if err := db.QueryRowContext(ctx, `SELECT max(version_id) FROM goose_db_version WHERE is_applied`).Scan(&schema); err != nil {
+		return 0, nil, err
+	}
+	films, err = many(ctx, db, func(scan func(...any) error) (kept, error) {
+		var k kept
+		err := scan(&k.file, &k.hash, &k.size)
+		return k, err
+	}, `SELECT file, min(hash), min(size) FROM clip GROUP BY file ORDER BY file`)
+	return schema, films, err
+}
