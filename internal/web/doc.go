@@ -9,5 +9,7 @@
 //
 // The server is meant for the loopback interface: it answers only to the names
 // of this computer, refuses writes that another site's page sends, and allows
-// its pages to load nothing from elsewhere (guard.go).
+// its pages to load nothing from elsewhere (guard.go). With keys it asks every
+// request for a session (door.go). With Options.LAN it is another server, of the
+// few phone pages, for the local network (door_lan.go, door_phone.go).
 package web

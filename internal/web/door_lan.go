@@ -12,6 +12,7 @@ import (
 
 const (
 	passphraseBytes = 8 << 10
+	formPatience    = 15 * time.Second // for a form without a clip to arrive
 	// phoneClipBytes bounds a clip that comes over the local network: some
 	// minutes of phone film.
 	phoneClipBytes = 2 << 30
@@ -71,8 +72,13 @@ func (s *server) withPassphrase(next http.Handler) http.Handler {
 func (s *server) withPhoneLimits(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		limit := int64(passphraseBytes)
-		if r.Method == http.MethodPost && r.URL.Path == "/bring-in" {
+		switch {
+		case r.Method == http.MethodPost && r.URL.Path == "/bring-in":
 			limit = min(s.opt.MaxClipBytes, phoneClipBytes) + formBytes
+		case r.Method == http.MethodPost: // strangers too may send this
+			if err := http.NewResponseController(w).SetReadDeadline(time.Now().Add(formPatience)); err != nil {
+				s.opt.Log.Debug("no deadline", "path", r.URL.Path, "err", err)
+			}
 		}
 		r.Body = http.MaxBytesReader(w, r.Body, limit)
 		next.ServeHTTP(w, r)
