@@ -60,6 +60,9 @@ func Open(ctx context.Context, opt Options) (*App, error) {
 	}
 	a := &App{store: s, log: opt.Log, opt: opt}
 	a.cache = film.NewCache(filepath.Join(s.CacheDir(), "pictures"), pictureCacheBytes)
+	if err := a.finishErasing(ctx); err != nil {
+		return nil, errors.Join(err, s.Close())
+	}
 	a.jobs, err = a.startJobs(ctx)
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
