@@ -92,7 +92,7 @@ func start(times []float64, marks []body.Mark, opt Options) ([]*track, []string,
 			continue
 		}
 		if len(tr.spots) < 8 {
-			warnings = append(warnings, fmt.Sprintf("%v is marked on only %d frames: its trace is a rough guess between them", tr.landmark, len(tr.spots)))
+			warnings = append(warnings, fmt.Sprintf("%v is marked on only %d frames: its trace is uncertain between them", tr.landmark, len(tr.spots)))
 		}
 		kept = append(kept, tr)
 	}
@@ -176,7 +176,7 @@ func (f *Traces) doubt(marks []body.Mark, opt Options, period float64) {
 		return
 	}
 	f.rival = other
-	f.Warnings = append(f.Warnings, fmt.Sprintf("the marks do not settle the kick: %.2f s long, or %.2f s? The traces are rough guesses; mark a few more frames, some of them close together within one kick", f.Period, period))
+	f.Warnings = append(f.Warnings, fmt.Sprintf("the marks do not settle the kick: %.2f s long, or %.2f s? The traces are uncertain; mark a few more frames, some of them close together within one kick", f.Period, period))
 }
 
 // each runs fn on all items at the same time.
