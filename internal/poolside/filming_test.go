@@ -94,17 +94,6 @@ func expected(t *testing.T, in FilmingInput) FilmingBands {
 	return b
 }
 
-func best(t *testing.T, b FilmingBands, id string) FilmingChange {
-	t.Helper()
-	for _, c := range b.Changes {
-		if c.ID == id {
-			return c
-		}
-	}
-	t.Fatalf("the change %s was not tried", id)
-	return FilmingChange{}
-}
-
 // What helps most is what is plainly wrong with a set-up.
 func TestTheBestChange(t *testing.T) {
 	for name, c := range map[string]struct {
