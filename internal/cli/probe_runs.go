@@ -93,17 +93,13 @@ func (f *facts) takeChecks(trueFPS float64, seen *poolside.SeenRuns) {
 		}
 		checks = append(checks, poolside.CheckKicks(kicks))
 		if bodyPx > 0 {
-			checks = append(checks, poolside.CheckScale(bodyPx, usualBody))
+			checks = append(checks, poolside.CheckScale(bodyPx, poolside.UsualBody))
 		}
 	}
 	for _, c := range checks {
 		f.Checks = append(f.Checks, checkFound(c))
 	}
 }
-
-// usualBody is the length from finger tip to toe that a swimmer not yet known is taken
-// to have, m: 1.33 times 1.75 m.
-const usualBody = 2.33
 
 // printChecks prints what the filming costs, one line each.
 func printChecks(w io.Writer, checks []poolside.ClipCheck) {

@@ -20,6 +20,7 @@ type BringIn struct {
 	On        record.Date // day of filming; "" = today
 	Pool      string
 	FileName  string
+	TrueFPS   float64   // rate at which a slow-motion clip was filmed, 0 = as it plays or not known
 	Content   io.Reader // read once, to its end
 }
 
@@ -76,6 +77,11 @@ func (a *App) BringIn(ctx context.Context, in BringIn) (out BroughtIn, err error
 		return BroughtIn{}, fmt.Errorf("keep %s: %w", in.FileName, err)
 	}
 	out.ClipID = clip.ID
+	if in.TrueFPS > 0 { // before it is read: what is seen of the kicks hangs on it
+		if err := a.SetTrueFPS(ctx, clip.ID, in.TrueFPS); err != nil {
+			return out, err
+		}
+	}
 	out.JobID, err = a.startReading(ctx, clip.ID)
 	return out, err
 }
@@ -118,7 +124,7 @@ func (a *App) startReading(ctx context.Context, clipID string) (jobID string, er
 	return job.ID, nil
 }
 
-// readFilm is the job: exact frame table, facts, a first run, its pictures.
+// readFilm is the job: exact frame table, facts, a first run, the pictures of the runs.
 func (a *App) readFilm(ctx context.Context, t *jobs.Task) error {
 	var args readFilmArgs
 	if err := t.Args(&args); err != nil {
@@ -134,40 +140,75 @@ func (a *App) readFilm(ctx context.Context, t *jobs.Task) error {
 	}
 	t.Report(ctx, 0, "listing the frames")
 	index, err := engine.Index(ctx, a.store.ClipPath(clip), func(done, total int) {
-		t.Report(ctx, 0.3*part(done, total), "listing the frames")
+		t.Report(ctx, 0.1*part(done, total), "listing the frames")
 	})
 	if err != nil {
 		return err
 	}
-	proposed, err := a.proposed(ctx, engine, clip, index, func(done, total int) {
-		t.Report(ctx, 0.3+0.1*part(done, total), "looking for the swimmer")
+	// Kept at once: a person may choose the run of a long clip while it is looked through.
+	clip.Facts = factsOf(engine, index)
+	if err := a.store.SetFacts(ctx, clip.ID, clip.Facts); err != nil {
+		return fmt.Errorf("keep what the film of clip %s is: %w", clip.ID, err)
+	}
+	look, err := a.firstLook(ctx, engine, clip, func(done, total int) {
+		t.Report(ctx, 0.1+0.4*part(done, total), "looking for the swimmer")
 	})
 	if err != nil {
 		return err
 	}
-	run, err := a.keepFacts(ctx, clip, engine, index, proposed)
-	if err != nil {
+	if _, err := a.keepFacts(ctx, clip, index, record.Run{}, look); err != nil {
 		return err
 	}
-	return a.takePictures(ctx, engine, clip, run, func(done, total int) {
-		t.Report(ctx, 0.4+0.6*part(done, total), "taking the pictures")
-	})
+	if err := a.takeRuns(ctx, engine, clip, func(done, total int) {
+		t.Report(ctx, 0.5+0.5*part(done, total), "taking the pictures")
+	}); err != nil {
+		return err
+	}
+	if look == nil {
+		return nil
+	}
+	a.seeSmear(ctx, engine, clip, look)
+	return t.Leave(look)
 }
 
-// proposed is the run to begin with: where the swimmer kicks, as far as that is
-// seen, else none. A clip that has runs needs none, and film that cannot be looked
-// through is no reason not to keep what can be read.
-func (a *App) proposed(ctx context.Context, engine *film.Engine, clip record.Clip, index *film.Index, progress func(done, total int)) (record.Run, error) {
+// firstLook looks through a clip that nobody looked through yet, if looking is quick.
+// Film that cannot be looked through is no reason not to keep what can be read. nil
+// means that it was not looked at now.
+func (a *App) firstLook(ctx context.Context, engine *film.Engine, clip record.Clip, progress func(done, total int)) (*LookView, error) {
+	known, err := a.lookOf(ctx, clip.ID)
+	if err != nil || known != nil || engine.Slow() {
+		return nil, err
+	}
 	runs, err := a.store.RunsOfClip(ctx, clip.ID)
 	if err != nil || len(runs) > 0 {
-		return record.Run{}, err
+		return nil, err
 	}
-	run, err := a.proposeRun(ctx, engine, clip, index, progress)
+	look, err := a.look(ctx, engine, clip, progress)
 	if err != nil && ctx.Err() == nil {
 		a.log.Warn("no run proposed", "clip", clip.ID, "err", err)
-		return record.Run{}, nil
+		return nil, nil //nolint:nilnil // not looked at, which is no error
 	}
-	return run, err
+	return look, err
+}
+
+// takeRuns takes the pictures of all runs of a clip.
+func (a *App) takeRuns(ctx context.Context, engine *film.Engine, clip record.Clip, progress func(done, total int)) error {
+	runs, err := a.store.RunsOfClip(ctx, clip.ID)
+	if err != nil {
+		return err
+	}
+	total, before := 0, 0
+	for _, r := range runs {
+		total += r.Frames()
+	}
+	for _, r := range runs {
+		err := a.takePictures(ctx, engine, clip, r, func(done, _ int) { progress(before+done, total) })
+		if err != nil {
+			return err
+		}
+		before += r.Frames()
+	}
+	return nil
 }
 
 func part(done, total int) float64 {
@@ -177,12 +218,11 @@ func part(done, total int) float64 {
 	return min(float64(done)/float64(total), 1)
 }
 
-// keepFacts keeps what the film is and makes the clip's first run, once: the one
-// proposed, or the whole clip if none is.
-func (a *App) keepFacts(ctx context.Context, clip record.Clip, engine *film.Engine, index *film.Index, proposed record.Run) (record.Run, error) {
-	var run record.Run
+// keepFacts keeps what the film is and makes the clip's first run, once: the one given,
+// else the one that was seen with the most kicks, else the beginning of the clip.
+func (a *App) keepFacts(ctx context.Context, clip record.Clip, index *film.Index, first record.Run, look *LookView) (record.Run, error) {
 	err := a.store.Together(ctx, func(ctx context.Context) error {
-		if err := a.store.SetFacts(ctx, clip.ID, factsOf(engine, index)); err != nil {
+		if err := a.store.SetFacts(ctx, clip.ID, clip.Facts); err != nil {
 			return err
 		}
 		runs, err := a.store.RunsOfClip(ctx, clip.ID)
@@ -190,24 +230,27 @@ func (a *App) keepFacts(ctx context.Context, clip record.Clip, engine *film.Engi
 			return err
 		}
 		if len(runs) > 0 {
-			run = runs[0]
+			first = runs[0]
 			return nil
 		}
 		swimmer, err := a.store.Swimmer(ctx, clip.SwimmerID)
 		if err != nil {
 			return err
 		}
-		if proposed.ToFrame == 0 {
-			proposed = record.Run{FromFrame: 0, ToFrame: index.Longest(0) - 1, Position: swimmer.Habit}
+		if first.ToFrame == 0 {
+			first = record.Run{FromFrame: 0, ToFrame: index.Longest(0) - 1, Position: swimmer.Habit}
+			if best, ok := look.best(); ok {
+				first.FromFrame, first.ToFrame = best.First, best.Last
+			}
 		}
-		proposed.ClipID, proposed.SwimmerID = clip.ID, swimmer.ID
-		run, err = a.store.AddRun(ctx, proposed)
+		first.ClipID, first.SwimmerID = clip.ID, swimmer.ID
+		first, err = a.store.AddRun(ctx, first)
 		return err
 	})
 	if err != nil {
-		return run, fmt.Errorf("keep what the film of clip %s is: %w", clip.ID, err)
+		return first, fmt.Errorf("keep what the film of clip %s is: %w", clip.ID, err)
 	}
-	return run, nil
+	return first, nil
 }
 
 // factsOf is what is kept of a clip.

@@ -129,7 +129,8 @@ func (l *demoLoader) clip(ctx context.Context, c demo.Clip) error {
 	if err != nil {
 		return err
 	}
-	run, err := a.keepFacts(ctx, kept, engine, index, c.Run)
+	kept.Facts = factsOf(engine, index)
+	run, err := a.keepFacts(ctx, kept, index, c.Run, nil)
 	if err != nil {
 		return err
 	}

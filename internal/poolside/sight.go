@@ -7,7 +7,6 @@ import (
 
 	"underkick/internal/film"
 	"underkick/internal/raster"
-	"underkick/internal/record"
 	"underkick/internal/sight"
 )
 
@@ -15,6 +14,9 @@ import (
 type SeenRuns struct {
 	sight.Report
 	Whole bool // the whole clip was looked at
+
+	margin int     // pictures that a proposal goes beyond what was seen
+	scale  float64 // of the pictures looked at: their px per px of the clip
 }
 
 // Numbers of the looking.
@@ -59,9 +61,12 @@ func FindRuns(ctx context.Context, e *film.Engine, path string, trueFPS float64,
 		}
 		from = to
 	}
-	out := &SeenRuns{Report: w.Report(), Whole: from >= total && seen < mostSeen}
+	out := &SeenRuns{
+		Report: w.Report(), Whole: from >= total && seen < mostSeen, margin: int(runMargin * index.Info.FPS / factor),
+		scale: float64(min(sightWidth, index.Info.Width)) / float64(index.Info.Width),
+	}
 	for i := range out.Runs {
-		out.Runs[i].LengthPx *= float64(index.Info.Width) / float64(min(sightWidth, index.Info.Width))
+		out.Runs[i].LengthPx /= out.scale
 	}
 	return out, nil
 }
@@ -70,31 +75,3 @@ func FindRuns(ctx context.Context, e *film.Engine, path string, trueFPS float64,
 // time: the finder wants the whole body well inside the picture, a hand can mark nearer
 // to its edge.
 const runMargin = 0.2
-
-// proposeRun proposes the clip's first run, the one with the most kicks; the zero Run
-// where none is seen. It is only made where looking is quick.
-func (a *App) proposeRun(ctx context.Context, e *film.Engine, clip record.Clip, index *film.Index, progress func(done, total int)) (record.Run, error) {
-	var none record.Run
-	if e.Slow() || len(index.Frames) > index.Longest(0) {
-		return none, nil
-	}
-	seen, err := FindRuns(ctx, e, a.store.ClipPath(clip), clip.TrueFPS, progress)
-	if err != nil || len(seen.Runs) == 0 {
-		return none, err
-	}
-	best := seen.Runs[0]
-	for _, r := range seen.Runs {
-		if r.Kicks > best.Kicks {
-			best = r
-		}
-	}
-	swimmer, err := a.store.Swimmer(ctx, clip.SwimmerID)
-	if err != nil {
-		return none, err
-	}
-	factor, _ := index.Info.SlowMotion()
-	margin := int(runMargin * index.Info.FPS / factor)
-	return record.Run{
-		FromFrame: max(best.First-margin, 0), ToFrame: min(best.Last+margin, len(index.Frames)-1), Position: swimmer.Habit,
-	}, nil
-}

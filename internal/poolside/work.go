@@ -14,6 +14,7 @@ import (
 func (a *App) startJobs(ctx context.Context) (*jobs.Queue, error) {
 	q := jobs.New(a.store, jobs.Options{Workers: 1, Log: a.log}) // film uses every core by itself
 	q.Handle(jobReadFilm, a.readFilm)
+	q.Handle(jobFindRuns, a.findRuns)
 	q.Handle(jobWorth, a.estimateWorth)
 	q.Handle(jobSteady, a.steadyKept)
 	if !a.opt.NoGuess && guess.Supported() { // what was begun waits for a start with it

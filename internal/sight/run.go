@@ -15,6 +15,14 @@ type Run struct {
 	LengthPx    float64 // of the figure, median
 	Kicks       int     // whole kicks seen, from one highest place of the feet to the next; 0 = none seen
 	Frequency   float64 // kicks per second, Hz; NaN where no steady rhythm is seen
+	Feet        []Foot  // of its pictures in order of time; nil without a rhythm
+}
+
+// Foot is where the rear end of a swimmer is in one picture.
+type Foot struct {
+	Frame int     // of the clip
+	X, Y  float64 // middle of the rear fifth, px of the pictures handed in
+	Up    float64 // how fast it rises against the body, px/s
 }
 
 // Report is what was seen in a clip.
@@ -131,8 +139,31 @@ func (w *Watch) run(p path, seen [][]figure, maps []steady.Transform) (r Run, ok
 		return r, false
 	}
 	r = Run{First: w.frames[b.first], Last: w.frames[b.last], Right: p.vx > 0, LengthPx: (b.left + b.right) * w.scale}
-	r.Kicks, r.Frequency = w.kicks(w.rear(p, b, seen, maps), w.times[b.first:b.last+1])
+	times := w.times[b.first : b.last+1]
+	y := w.rear(p, b, seen, maps)
+	var smooth []float64
+	if r.Kicks, r.Frequency, smooth = w.kicks(y, times); smooth != nil {
+		r.Feet = w.feet(p, b, maps, smooth)
+	}
 	return r, true
+}
+
+// feet follows the rear end by its smoothed height above the path.
+func (w *Watch) feet(p path, b bounds, maps []steady.Transform, height []float64) []Foot {
+	dt := (w.times[b.last] - w.times[b.first]) / float64(b.last-b.first)
+	rise := series.Derivative(height, dt)
+	long := b.left + b.right
+	var out []Foot
+	for i := b.first; i <= b.last; i++ {
+		x, y := maps[i].At(p.at(w.times[i]))
+		x -= b.left - rearShare*long/2
+		if p.vx < 0 {
+			x += long - rearShare*long
+		}
+		k := i - b.first
+		out = append(out, Foot{Frame: w.frames[i], X: x * w.scale, Y: (y - height[k]) * w.scale, Up: rise[k] * w.scale})
+	}
+	return out
 }
 
 // reach is the value that a fifth of x exceeds; it sorts x.
@@ -177,12 +208,13 @@ func (w *Watch) rear(p path, b bounds, seen [][]figure, maps []steady.Transform)
 	return y
 }
 
-// kicks counts the whole kicks by the height of the rear end.
-func (w *Watch) kicks(y []float64, times []float64) (n int, frequency float64) {
+// kicks counts the whole kicks by the height of the rear end and returns it smoothed,
+// nil where no rhythm is seen.
+func (w *Watch) kicks(y []float64, times []float64) (n int, frequency float64, smooth []float64) {
 	rate := float64(len(times)-1) / (times[len(times)-1] - times[0])
 	frequency, ok := series.DominantFrequency(y, rate, slowest, fastest)
 	if !ok {
-		return 0, math.NaN()
+		return 0, math.NaN(), nil
 	}
 	last := 0.0
 	for i, v := range y {
@@ -191,12 +223,12 @@ func (w *Watch) kicks(y []float64, times []float64) (n int, frequency float64) {
 		}
 		last = y[i]
 	}
-	smooth := series.LowPass(y, rate, min(2.2*frequency, rate/4))
+	smooth = series.LowPass(y, rate, min(2.2*frequency, rate/4))
 	tops, before := 0, math.Inf(-1)
 	for _, e := range series.Maxima(times, smooth) {
 		if e.T-before > 0.6/frequency {
 			tops, before = tops+1, e.T
 		}
 	}
-	return max(tops-1, 0), frequency
+	return max(tops-1, 0), frequency, smooth
 }
