@@ -41,6 +41,7 @@ type App struct {
 	askers   askers
 	ahead    ahead
 
+	previews    previewCache
 	markersKept markersCache
 }
 

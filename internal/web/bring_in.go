@@ -74,11 +74,8 @@ func (s *server) takeClip(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	in, err := s.opt.App.BringIn(r.Context(), poolside.BringIn{
-		SwimmerID: page.SwimmerID, On: record.Date(page.On), Pool: page.Pool, FileName: filepath.Base(file.FileName()), Content: file,
+		SwimmerID: page.SwimmerID, On: record.Date(page.On), Pool: page.Pool, FileName: filepath.Base(file.FileName()), TrueFPS: fps, Content: file,
 	})
-	if err == nil && fps > 0 {
-		err = s.opt.App.SetTrueFPS(r.Context(), in.ClipID, fps)
-	}
 	if err != nil {
 		s.clipRefused(w, r, page, err)
 		return

@@ -56,7 +56,7 @@ const (
 	planWidth  = 340.0
 	planMargin = 16.0
 	planWords  = 22.0 // a line of words above or below
-	planMost   = 380.0
+	planMost   = 300.0
 )
 
 // filmingPlan draws a set-up from above and from the end of the lane, to one scale.
@@ -119,14 +119,22 @@ func fromTheEnd(c poolside.FilmingCard, scale, air, deep float64) string {
 	if in.Housing == "window" {
 		lens = pane - in.BehindM
 	}
-	// What the floor and the surface leave of the view, cut where the rays meet them.
-	s.area("view", lens, in.CameraDepthM, swimmer, top, swimmer, bottom)
+	mouth := 0.0 // half the height that the rays have at the pane
+	if in.Housing == "window" {
+		mouth = in.BehindM * math.Tan(c.FieldAirDeg*math.Pi/360) * float64(in.HeightPx) / float64(in.WidthPx)
+	}
+	// In the swimmer's plane the view ends at the surface and at the floor.
+	s.area("view", lens, in.CameraDepthM, pane, max(in.CameraDepthM-mouth, 0), swimmer, top, swimmer, bottom, pane, min(in.CameraDepthM+mouth, in.PoolDepthM))
 	s.line("surface", water, 0, right, 0)
 	s.line("floor", water, in.PoolDepthM, right, in.PoolDepthM)
 	s.dot("camera", lens, in.CameraDepthM, 5)
 	s.dot("body", swimmer, in.SwimmerDepthM, 6)
 	s.text("start", max(water, 0), 0, 2, -8, "surface")
 	s.text("end", swimmer, in.SwimmerDepthM, -10, 4, fmt.Sprintf("swimmer %.1f m deep", in.SwimmerDepthM))
-	s.text("start", lens, in.CameraDepthM, -4, 20, fmt.Sprintf("camera %.1f m deep", in.CameraDepthM))
+	above := 20.0
+	if in.Housing == "window" {
+		above = -10 // clear of the wall's line
+	}
+	s.text("start", lens, in.CameraDepthM, -4, above, fmt.Sprintf("camera %.1f m deep", in.CameraDepthM))
 	return s.svg(planWidth, s.y0+scale*in.PoolDepthM+12, fmt.Sprintf("The set-up from the end of the lane: camera %.1f m and swimmer %.1f m under water, %.1f m deep pool.", in.CameraDepthM, in.SwimmerDepthM, in.PoolDepthM))
 }

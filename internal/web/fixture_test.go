@@ -50,6 +50,7 @@ type fixture struct {
 	poor      bool   // the run is too poor for the model
 	reference string // last one named
 	again     int    // estimates begun anew
+	chosen    []poolside.RunChoice
 }
 
 const (
@@ -173,7 +174,7 @@ func (f *fixture) BringIn(_ context.Context, in poolside.BringIn) (poolside.Brou
 	if !in.On.Valid() {
 		return poolside.BroughtIn{}, record.Faults{{Field: "on", Text: "is no day; write it as YYYY-MM-DD"}}
 	}
-	f.taken = content
+	f.taken, f.fps = content, in.TrueFPS
 	return poolside.BroughtIn{ClipID: "c1", JobID: "j1"}, nil
 }
 

@@ -120,6 +120,7 @@ func (s *server) routes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /run/{id}/conditions", s.setConditions)
 	s.wallRoutes(mux)
 	s.filmingRoutes(mux)
+	s.clipRoutes(mux)
 	s.practiceRoutes(mux)
 	s.remarkRoutes(mux)
 	mux.HandleFunc("GET /measures", s.measures)

@@ -25,6 +25,7 @@ var pageParts = map[string][]string{
 	"bring_in":      {"cautions_filming"},
 	"job":           nil,
 	"filming_card":  {"number_field"},
+	"clip":          nil,
 	"mark":          {"conditions", "lens", "steady"},
 	"kick":          {"measure_row", "conditions", "worth", "what_if", "steady"},
 	"model":         nil,

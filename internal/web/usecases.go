@@ -50,5 +50,6 @@ type UseCases interface {
 	Model(ctx context.Context, runID string) (poolside.ModelView, error)
 
 	wallCases
+	clipCases
 	practiceCases
 }

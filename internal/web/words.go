@@ -20,6 +20,7 @@ var words = template.FuncMap{
 	"styles":     func() []string { return styles },
 	"day":        day,
 	"sentence":   sentence,
+	"inc":        func(n int) int { return n + 1 },
 	"join":       func(list []string) string { return strings.Join(list, ", ") },
 	"percent":    func(part float64) string { return fmt.Sprintf("%.0f %%", 100*part) },
 	"plural":     plural,
