@@ -49,8 +49,8 @@ func (c *previewCache) of(clipID string) *preview {
 	return p
 }
 
-// Preview returns picture k of a clip's preview as a JPEG file. A clip may have fewer
-// than PreviewPictures; ErrNotFound then.
+// Preview returns picture k of the PreviewPictures of a clip's preview as a JPEG file.
+// Where the clip has fewer whole pictures the nearest before stands in.
 func (a *App) Preview(ctx context.Context, clipID string, k int) ([]byte, error) {
 	clip, err := a.store.Clip(ctx, clipID)
 	if err != nil {
@@ -74,8 +74,8 @@ func (a *App) Preview(ctx context.Context, clipID string, k int) ([]byte, error)
 		}
 		p.made = true
 	}
-	if k < 0 || k >= len(p.list) {
+	if k < 0 || k >= PreviewPictures || len(p.list) == 0 {
 		return nil, fmt.Errorf("preview picture %d of %s: %w", k, clip.Name, ErrNotFound)
 	}
-	return p.list[k], nil
+	return p.list[k*len(p.list)/PreviewPictures], nil
 }

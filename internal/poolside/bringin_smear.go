@@ -38,7 +38,7 @@ func (a *App) seeSmear(ctx context.Context, e *film.Engine, clip record.Clip, lo
 	wide := float64(clip.Facts.WidthPx)
 	run := *best
 	run.LengthPx *= look.raw.scale // back to the pictures that were looked at
-	s, ok, err := sight.MeasureSmear(run, min(wide, PictureWidth)*look.raw.scale/wide, func(frame int) (*raster.Grey, error) {
+	s, ok, err := sight.MeasureSmear(run, min(wide, PictureWidth)/(wide*look.raw.scale), func(frame int) (*raster.Grey, error) {
 		return a.greyPicture(ctx, e, clip, frame)
 	})
 	if err != nil && ctx.Err() == nil {

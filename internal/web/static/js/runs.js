@@ -27,7 +27,8 @@ function start(form, ribbon) {
   };
   for (const rect of runs) place(rect);
 
-  let later = 0;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  let later;
   /** @param {HTMLInputElement} input */
   const changed = (input) => {
     const n = input.name.split("_")[1];
