@@ -26,7 +26,8 @@ func TestFilmingPages(t *testing.T) {
 		}, status: 303, location: "/job/j1", afterwards: func(t *testing.T, f *fixture) {
 			want := []poolside.RunChoice{
 				{RunID: "r1", From: 8, To: 158, Position: record.Prone, Keep: true},
-				{From: 180, To: 300, Position: record.Supine, Keep: true}, {},
+				{From: 180, To: 300, Position: record.Supine, Keep: true},
+				{},
 			}
 			for i, c := range want {
 				if len(f.chosen) != 3 || f.chosen[i] != c {
