@@ -37,6 +37,22 @@ func (g Segment) Ends() (cranial, caudal Landmark) {
 	panic("body: unknown segment")
 }
 
+// Carrier returns the segment in whose axes the marking offset of a landmark stays put:
+// the one that a hand looks along when it places the point.
+func (l Landmark) Carrier() Segment {
+	switch l {
+	case Fingertip, Wrist, Elbow:
+		return Arms
+	case Knee:
+		return Thighs
+	case Ankle, Heel:
+		return Shanks
+	case Toe:
+		return Feet
+	}
+	return Trunk
+}
+
 // Lengths are the segments' lengths in m, cranial to caudal. A zero means not
 // measured: the length follows from height.
 type Lengths [NumSegments]float64

@@ -142,27 +142,12 @@ func (d *drawer) noise(rng *rand.Rand) noise {
 	return n
 }
 
-// axesOf is the segment in whose axes a landmark's marking offset stays put.
-func axesOf(l body.Landmark) body.Segment {
-	switch l {
-	case body.Fingertip, body.Wrist, body.Elbow:
-		return body.Arms
-	case body.Knee:
-		return body.Thighs
-	case body.Ankle, body.Heel:
-		return body.Shanks
-	case body.Toe:
-		return body.Feet
-	}
-	return body.Trunk
-}
-
 // offset moves every landmark by its constant offset, which turns with its
 // segment: r + R(th) o, v + om R'(th) o. Where the segment is not known it stays
 // in the pool's axes.
 func (d *drawer) offset(s *scene, n *noise) {
 	for i := range s.lm {
-		k, o, g := &s.lm[i], n.offset[i], axesOf(body.Landmark(i))
+		k, o, g := &s.lm[i], n.offset[i], body.Landmark(i).Carrier()
 		th, om := d.run.pool.th[g], d.run.pool.om[g]
 		for j := range k.x {
 			a, w := 0.0, 0.0

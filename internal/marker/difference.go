@@ -45,7 +45,7 @@ func Differences(first, second []body.Mark, bodyPx float64) []Difference {
 		}
 		dx, dy := (m.X-was.X)/bodyPx, (m.Y-was.Y)/bodyPx
 		sin, cos := 0.0, 1.0
-		cranial, caudal := segmentOf(m.Landmark).Ends()
+		cranial, caudal := m.Landmark.Carrier().Ends()
 		a, okA := at[place{m.Frame, cranial}]
 		b, okB := at[place{m.Frame, caudal}]
 		if okA && okB {
@@ -54,19 +54,4 @@ func Differences(first, second []body.Mark, bodyPx float64) []Difference {
 		out = append(out, Difference{Landmark: m.Landmark, Along: cos*dx + sin*dy, Across: -sin*dx + cos*dy})
 	}
 	return out
-}
-
-// segmentOf is the segment with which a landmark's offset turns, as in package kick.
-func segmentOf(l body.Landmark) body.Segment {
-	switch l {
-	case body.Fingertip, body.Wrist, body.Elbow:
-		return body.Arms
-	case body.Knee:
-		return body.Thighs
-	case body.Ankle, body.Heel:
-		return body.Shanks
-	case body.Toe:
-		return body.Feet
-	}
-	return body.Trunk
 }

@@ -205,22 +205,6 @@ func kickWeights(n int, rng *rand.Rand) []float64 {
 	return w
 }
 
-// axesOf is the segment in whose axes a landmark's marking offset stays put, as in
-// package kick.
-func axesOf(l body.Landmark) body.Segment {
-	switch l {
-	case body.Fingertip, body.Wrist:
-		return body.Arms
-	case body.Knee:
-		return body.Thighs
-	case body.Ankle:
-		return body.Shanks
-	case body.Toe:
-		return body.Feet
-	}
-	return body.Trunk
-}
-
 // moved returns the motion with every landmark moved by its offset, which turns with its
 // segment.
 func moved(m body.Motion, o *offsets) body.Motion {
@@ -235,7 +219,7 @@ func moved(m body.Motion, o *offsets) body.Motion {
 			continue
 		}
 		q := &body.Path{X: make([]float64, len(p.X)), Y: make([]float64, len(p.Y))}
-		for i, a := range th[axesOf(l)] {
+		for i, a := range th[l.Carrier()] {
 			sin, cos := math.Sincos(a)
 			q.X[i] = p.X[i] + cos*o[l][0] - sin*o[l][1]
 			q.Y[i] = p.Y[i] + sin*o[l][0] + cos*o[l][1]
