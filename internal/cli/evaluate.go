@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
 	"math"
@@ -182,9 +181,7 @@ func writeEvaluation(w io.Writer, e *poolside.Evaluation) error {
 		}
 		all = append(all, row)
 	}
-	out := json.NewEncoder(w)
-	out.SetIndent("", "  ")
-	return out.Encode(map[string]any{"markings": all})
+	return writeJSON(w, map[string]any{"markings": all})
 }
 
 func finite(x float64) *float64 {

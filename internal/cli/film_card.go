@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
@@ -114,9 +113,7 @@ func (o *filmCardOptions) run(ctx context.Context, f *flags, args []string, s st
 		out.Expected = &bands
 	}
 	if o.asJSON {
-		e := json.NewEncoder(s.out)
-		e.SetIndent("", "  ")
-		return e.Encode(out)
+		return writeJSON(s.out, out)
 	}
 	out.print(s.out)
 	return nil

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -149,9 +148,7 @@ func writeGuessJSON(w io.Writer, g *poolside.Guessed) error {
 	for l, sd := range g.SD() {
 		facts.SDPx[l.String()] = sd
 	}
-	out := json.NewEncoder(w)
-	out.SetIndent("", "  ")
-	return out.Encode(facts)
+	return writeJSON(w, facts)
 }
 
 func printGuess(w io.Writer, g *poolside.Guessed) error {

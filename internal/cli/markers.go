@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -80,9 +79,7 @@ func (o markersOptions) run(ctx context.Context, app *poolside.App, s streams) e
 		return err
 	}
 	if o.asJSON {
-		e := json.NewEncoder(s.out)
-		e.SetIndent("", "  ")
-		return e.Encode(view)
+		return writeJSON(s.out, view)
 	}
 	return printMarkers(s.out, view)
 }

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -51,11 +50,10 @@ func runPractice(ctx context.Context, c command, args []string, s streams) error
 		return err
 	}
 	if asJSON {
-		enc := json.NewEncoder(s.out)
-		enc.SetIndent("", "  ")
-		return enc.Encode(practiceJSON(view))
+		return writeJSON(s.out, practiceJSON(view))
 	}
-	return printPractice(s.out, view)
+	printPractice(s.out, view)
+	return nil
 }
 
 func practiceView(ctx context.Context, data, run string, serves record.Serves, dry bool) (poolside.PracticeView, error) {
@@ -118,58 +116,42 @@ func practiceJSON(view poolside.PracticeView) practiceOut {
 	return out
 }
 
-func printPractice(w io.Writer, view poolside.PracticeView) error {
-	p := &printer{w: w}
+func printPractice(w io.Writer, view poolside.PracticeView) {
 	for _, line := range []string{view.Sentence, view.For} {
 		if line != "" {
-			p.line("%s", line)
+			fmt.Fprintln(w, line)
 		}
 	}
-	for _, c := range view.Cautions {
-		p.line("CAUTION: %s", c)
-	}
+	printCautions(w, view.Cautions)
 	for _, c := range view.Choices {
-		p.drill(c)
+		printDrill(w, c)
 	}
 	for _, l := range view.LeftOut {
-		p.line("%s", l)
-	}
-	return p.err
-}
-
-// printer writes lines until one fails.
-type printer struct {
-	w   io.Writer
-	err error
-}
-
-func (p *printer) line(format string, args ...any) {
-	if p.err == nil {
-		_, p.err = fmt.Fprintf(p.w, format+"\n", args...)
+		fmt.Fprintln(w, l)
 	}
 }
 
-func (p *printer) drill(c practice.Choice) {
+func printDrill(w io.Writer, c practice.Choice) {
 	d := c.Drill
-	p.line("\n%s (%s) %s, %s, %s", d.Title, d.ID, d.Serves, d.Phase, d.Place)
+	fmt.Fprintf(w, "\n%s (%s) %s, %s, %s\n", d.Title, d.ID, d.Serves, d.Phase, d.Place)
 	if len(c.Rules) > 0 {
-		p.line("  chosen:  %s", c.Text())
+		fmt.Fprintf(w, "  chosen:  %s\n", c.Text())
 	}
-	p.line("  why:     %s %s", d.Why, d.Source)
+	fmt.Fprintf(w, "  why:     %s %s\n", d.Why, d.Source)
 	for i, step := range d.How {
-		p.line("  %d. %s", i+1, step)
+		fmt.Fprintf(w, "  %d. %s\n", i+1, step)
 	}
-	p.line("  dose:    %s (common practice, no source)", c.Dose)
-	p.line("  cue:     %s", d.Cue)
-	p.line("  error:   %s", d.Error)
+	fmt.Fprintf(w, "  dose:    %s (common practice, no source)\n", c.Dose)
+	fmt.Fprintf(w, "  cue:     %s\n", d.Cue)
+	fmt.Fprintf(w, "  error:   %s\n", d.Error)
 	if d.Equipment != "" {
-		p.line("  needs:   %s", d.Equipment)
+		fmt.Fprintf(w, "  needs:   %s\n", d.Equipment)
 	}
 	if d.Caution != "" {
-		p.line("  caution: %s", d.Caution)
+		fmt.Fprintf(w, "  caution: %s\n", d.Caution)
 	}
-	p.line("  works when: %s", d.Sign)
+	fmt.Fprintf(w, "  works when: %s\n", d.Sign)
 	for _, id := range d.Measures {
-		p.line("  seen in: %s", limit.Name(id))
+		fmt.Fprintf(w, "  seen in: %s\n", limit.Name(id))
 	}
 }

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
 
@@ -53,9 +52,7 @@ func probeCommand() command {
 		}
 		facts.takeChecks(*trueFPS, seen)
 		if *asJSON {
-			out := json.NewEncoder(s.out)
-			out.SetIndent("", "  ")
-			return out.Encode(facts)
+			return writeJSON(s.out, facts)
 		}
 		return facts.print(s.out)
 	}

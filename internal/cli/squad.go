@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -53,9 +52,7 @@ func runSquad(ctx context.Context, c command, args []string, s streams) error {
 	}
 	lines := squadLines(view)
 	if *asJSON {
-		e := json.NewEncoder(s.out)
-		e.SetIndent("", "  ")
-		return e.Encode(lines)
+		return writeJSON(s.out, lines)
 	}
 	return printSquad(s.out, lines)
 }

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -134,13 +133,4 @@ func (o *wallOptions) print(s streams, a *poolside.WallAnswer) error {
 		return writeJSON(s.out, a)
 	}
 	return printWalls(s.out, a)
-}
-
-func writeJSON(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	if err := e.Encode(v); err != nil {
-		return fmt.Errorf("write JSON: %w", err)
-	}
-	return nil
 }
