@@ -46,7 +46,6 @@ func (s *Store) EraseSwimmer(ctx context.Context, id string) error {
 			`DELETE FROM job WHERE subject IN (SELECT pub FROM clip WHERE swimmer_id = $1)
 				OR subject IN (SELECT pub FROM run WHERE swimmer_id = $1)
 				OR subject = (SELECT pub FROM swimmer WHERE id = $1)`,
-			`DELETE FROM run WHERE swimmer_id = $1`,
 			`UPDATE clip SET name = 'clip ' || substr(hash, 1, 8) WHERE swimmer_id = $1`,
 		} {
 			if _, err := tx.ExecContext(ctx, q, swimmer); err != nil {
@@ -61,10 +60,7 @@ func (s *Store) EraseSwimmer(ctx context.Context, id string) error {
 		if err != nil {
 			return nil, err
 		}
-		if err := bequeath(ctx, tx, swimmer); err != nil {
-			return nil, err
-		}
-		files, err := deleteClips(ctx, tx, `swimmer_id = $1`, swimmer)
+		files, err := deleteSwimmer(ctx, tx, swimmer)
 		if err != nil {
 			return nil, err
 		}
@@ -72,9 +68,6 @@ func (s *Store) EraseSwimmer(ctx context.Context, id string) error {
 			if _, err := tx.ExecContext(ctx, `DELETE FROM visit WHERE id = $1 AND NOT EXISTS (SELECT 1 FROM clip WHERE visit_id = $1)`, v); err != nil {
 				return nil, err
 			}
-		}
-		if err := execOne(ctx, tx, `DELETE FROM swimmer WHERE id = $1`, swimmer); err != nil {
-			return nil, err
 		}
 		_, err = tx.ExecContext(ctx, `INSERT INTO setting (name, value) VALUES ($1, $2)
 			ON CONFLICT (name) DO UPDATE SET value = excluded.value`, erasing, string(note))

@@ -103,18 +103,24 @@ func (s *Store) DeleteSwimmer(ctx context.Context, id string) error {
 		if err != nil {
 			return nil, err
 		}
-		if _, err := tx.ExecContext(ctx, `DELETE FROM run WHERE swimmer_id = $1`, swimmer); err != nil {
-			return nil, err
-		}
-		if err := bequeath(ctx, tx, swimmer); err != nil {
-			return nil, err
-		}
-		files, err := deleteClips(ctx, tx, `swimmer_id = $1`, swimmer)
-		if err != nil {
-			return nil, err
-		}
-		return files, execOne(ctx, tx, `DELETE FROM swimmer WHERE id = $1`, swimmer)
+		return deleteSwimmer(ctx, tx, swimmer)
 	})
+}
+
+// deleteSwimmer deletes a swimmer's row with runs and clips, and returns the films that
+// nobody needs any more.
+func deleteSwimmer(ctx context.Context, tx *sql.Tx, swimmer int64) ([]string, error) {
+	if _, err := tx.ExecContext(ctx, `DELETE FROM run WHERE swimmer_id = $1`, swimmer); err != nil {
+		return nil, err
+	}
+	if err := bequeath(ctx, tx, swimmer); err != nil {
+		return nil, err
+	}
+	files, err := deleteClips(ctx, tx, `swimmer_id = $1`, swimmer)
+	if err != nil {
+		return nil, err
+	}
+	return files, execOne(ctx, tx, `DELETE FROM swimmer WHERE id = $1`, swimmer)
 }
 
 // bequeath gives the clips of a swimmer in which others have runs to one of
