@@ -195,17 +195,7 @@ func (tr *track) traceGuessed(c *clock, u tuning, all []float64) *thread {
 	first, last := tr.span()
 	from, _ := slices.BinarySearch(all, first)
 	to, _ := slices.BinarySearch(all, last)
-	lay := tr.layout(c, all[from:to+1], guessHarmonics, true)
-	for axis, ch := range tr.chains(lay, c, u) {
-		st, ok := ch.strand(th.stretch)
-		if !ok {
-			return nil
-		}
-		th.axes[axis] = st
-	}
-	th.neighbours()
-	th.tell(tr, u)
-	return th
+	return th.settle(tr, c, u, all[from:to+1])
 }
 
 // belief is how many marks' worth the standard errors of a track stand on, and the

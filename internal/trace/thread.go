@@ -72,7 +72,13 @@ func (tr *track) trace(c *clock, u tuning, most int, all []float64) *thread {
 	first, last := tr.span()
 	from, _ := slices.BinarySearch(all, first-beyond*c.period)
 	to, _ := slices.BinarySearch(all, last+beyond*c.period)
-	lay := tr.layout(c, all[from:to], th.report.Harmonics, true)
+	return th.settle(tr, c, u, all[from:to])
+}
+
+// settle evaluates the track over instants with what th has chosen; nil when the marks do
+// not determine it.
+func (th *thread) settle(tr *track, c *clock, u tuning, instants []float64) *thread {
+	lay := tr.layout(c, instants, th.report.Harmonics, true)
 	for axis, ch := range tr.chains(lay, c, u) {
 		st, ok := ch.strand(th.stretch)
 		if !ok {
