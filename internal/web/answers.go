@@ -105,3 +105,36 @@ func (s *server) json(w http.ResponseWriter, r *http.Request, status int, v any)
 func (s *server) unknown(w http.ResponseWriter, r *http.Request) {
 	s.fail(w, r, poolside.ErrNotFound)
 }
+
+// readJSON reads a request's JSON of exactly the shape of into. Otherwise it answers with
+// the problem and returns false.
+func (s *server) readJSON(w http.ResponseWriter, r *http.Request, into any, title, words string) bool {
+	dec := json.NewDecoder(r.Body)
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(into); err != nil {
+		s.problem(w, r, http.StatusBadRequest, title, words)
+		return false
+	}
+	return true
+}
+
+// readMark reads a marking action into act. Otherwise it answers with the problem and
+// returns false.
+func (s *server) readMark(w http.ResponseWriter, r *http.Request, act any) bool {
+	if !strings.HasPrefix(r.Header.Get("Content-Type"), "application/json") {
+		s.problem(w, r, http.StatusUnsupportedMediaType, "Marks come as JSON", "The marking page sends them; send application/json.")
+		return false
+	}
+	return s.readJSON(w, r, act, cannotReadMark, "The marking action is no JSON of the expected shape. Load the page again.")
+}
+
+// markFailed answers for a marking action that was not taken.
+func (s *server) markFailed(w http.ResponseWriter, r *http.Request, err error) {
+	if errors.Is(err, poolside.ErrAction) {
+		s.problem(w, r, http.StatusBadRequest, cannotReadMark, sentence(err.Error()))
+		return
+	}
+	s.fail(w, r, err)
+}
+
+const cannotReadMark = "This mark cannot be read"

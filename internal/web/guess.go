@@ -1,7 +1,6 @@
 package web
 
 import (
-	"encoding/json"
 	"net/http"
 
 	"underkick/internal/poolside"
@@ -24,10 +23,7 @@ func (s *server) answerGuess(w http.ResponseWriter, r *http.Request, view poolsi
 // startGuess starts it where the page's JSON points.
 func (s *server) startGuess(w http.ResponseWriter, r *http.Request) {
 	var start poolside.GuessStart
-	dec := json.NewDecoder(r.Body)
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(&start); err != nil {
-		s.problem(w, r, http.StatusBadRequest, "This start cannot be read", "The guess starts from a finger tip and a toe as JSON of the expected shape. Load the page again.")
+	if !s.readJSON(w, r, &start, "This start cannot be read", "The guess starts from a finger tip and a toe as JSON of the expected shape. Load the page again.") {
 		return
 	}
 	view, err := s.opt.App.StartGuess(r.Context(), r.PathValue("id"), start)

@@ -1,8 +1,6 @@
 package web
 
 import (
-	"encoding/json"
-	"errors"
 	"fmt"
 	"math"
 	"net/http"
@@ -126,29 +124,13 @@ func (s *server) markingJSON(w http.ResponseWriter, r *http.Request) {
 
 // takeMark keeps one marking action and answers with what stands then.
 func (s *server) takeMark(w http.ResponseWriter, r *http.Request) {
-	if !strings.HasPrefix(r.Header.Get("Content-Type"), "application/json") {
-		s.problem(w, r, http.StatusUnsupportedMediaType, "Marks come as JSON", "The marking page sends them; send application/json.")
-		return
-	}
 	var act poolside.MarkAction
-	dec := json.NewDecoder(r.Body)
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(&act); err != nil {
-		s.problem(w, r, http.StatusBadRequest, "This mark cannot be read", "The marking action is no JSON of the expected shape. Load the page again.")
+	if !s.readMark(w, r, &act) {
 		return
 	}
-	run, err := s.opt.App.Run(r.Context(), r.PathValue("id"))
+	view, err := s.opt.App.Mark(r.Context(), r.PathValue("id"), "", act) // by whoever marks at this computer
 	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	view, err := s.opt.App.Mark(r.Context(), run.ID, "", act) // by whoever marks at this computer
-	if errors.Is(err, poolside.ErrAction) {
-		s.problem(w, r, http.StatusBadRequest, "This mark cannot be read", sentence(err.Error()))
-		return
-	}
-	if err != nil {
-		s.fail(w, r, err)
+		s.markFailed(w, r, err)
 		return
 	}
 	s.json(w, r, http.StatusOK, view)

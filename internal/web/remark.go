@@ -2,7 +2,6 @@ package web
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -147,24 +146,13 @@ func (s *server) takePairMark(w http.ResponseWriter, r *http.Request) {
 
 // takeBlind keeps one marking action and answers with what stands then.
 func (s *server) takeBlind(w http.ResponseWriter, r *http.Request, take func(context.Context, string, poolside.BlindAction) (poolside.BlindState, error)) {
-	if !strings.HasPrefix(r.Header.Get("Content-Type"), "application/json") {
-		s.problem(w, r, http.StatusUnsupportedMediaType, "Marks come as JSON", "The page sends them; send application/json.")
-		return
-	}
 	var act poolside.BlindAction
-	dec := json.NewDecoder(r.Body)
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(&act); err != nil {
-		s.problem(w, r, http.StatusBadRequest, "This mark cannot be read", "The marking action is no JSON of the expected shape. Load the page again.")
+	if !s.readMark(w, r, &act) {
 		return
 	}
 	state, err := take(r.Context(), r.PathValue("id"), act)
-	if errors.Is(err, poolside.ErrAction) {
-		s.problem(w, r, http.StatusBadRequest, "This mark cannot be read", sentence(err.Error()))
-		return
-	}
 	if err != nil {
-		s.fail(w, r, err)
+		s.markFailed(w, r, err)
 		return
 	}
 	s.json(w, r, http.StatusOK, state)
