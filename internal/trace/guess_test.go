@@ -272,3 +272,22 @@ func TestLostGuess(t *testing.T) {
 		t.Errorf("no guess: %v", err)
 	}
 }
+
+// A wild mark of a landmark that was not seen is told by its place among all marks.
+func TestWildMarkOfAnUnseenLandmark(t *testing.T) {
+	s := regular(5)
+	times := frames(5/s.tempo, 120)
+	seen := s.see(times, 5)
+	seen.Habits[body.Toe] = nil
+	g := mustGuess(t, times, seen)
+	var picked []int
+	for k := 2; k < len(times); k += 4 {
+		picked = append(picked, k)
+	}
+	marks := s.click(times, picked, seven, clickPx, rand.New(rand.NewPCG(5, 1)))
+	at := slices.IndexFunc(marks, func(m body.Mark) bool { return m.Frame == picked[len(picked)/2] && m.Landmark == body.Toe })
+	marks[at].Y += 150
+	if f := mustFitGuess(t, times, marks, g); !slices.Equal(f.Outliers, []int{at}) {
+		t.Errorf("outliers %v, want %d", f.Outliers, at)
+	}
+}

@@ -77,23 +77,27 @@ func (g *Guess) fit(times []float64, marks []body.Mark, opt Options) (*Traces, e
 	if known, n := withSpots(guessed); n >= fewestHabit {
 		f.guessTuning = class(known).learn(&f.clock)
 	}
-	nodes := instants(times, append(slices.Clone(marked), guessed...))
 	all := append(slices.Clone(marked), guessed...)
+	nodes := instants(times, all)
 	threads := make([]*thread, len(all))
 	each(all, func(i int, tr *track) { threads[i] = f.thread(tr, most, nodes, true) })
+	var traced [body.NumLandmarks]bool // about the guess
 	for i, th := range threads {
-		if all[i].base == nil && g.bases[all[i].landmark] != nil {
-			if th != nil {
-				f.spare = append(f.spare, th)
-			}
+		if th == nil {
+			continue
+		}
+		th.outliers = slices.DeleteFunc(th.outliers, func(i int) bool { return i >= len(marks) }) // the places pointed at are no marks
+		traced[th.landmark] = traced[th.landmark] || all[i].base != nil
+	}
+	for i, th := range threads {
+		if th != nil && th.base == nil && traced[th.landmark] {
+			f.spare = append(f.spare, th)
 			continue
 		}
 		f.tracks, f.threads = append(f.tracks, all[i]), append(f.threads, th)
 	}
 	f.report()
 	f.Warnings = append(f.Warnings, g.gaps()...)
-	last, _ := slices.BinarySearch(f.Outliers, len(marks))
-	f.Outliers = f.Outliers[:last] // the places pointed at are no marks
 	return f, nil
 }
 
@@ -115,9 +119,10 @@ func (g *Guess) gaps() []string {
 // guessed, or not on all frames.
 func (g *Guess) marked(marks []body.Mark, opt Options) ([]*track, []string) {
 	var own []body.Mark
-	for _, m := range marks {
+	var from []int // of each own among the marks
+	for i, m := range marks {
 		if b := g.bases[m.Landmark]; b == nil || slices.ContainsFunc(b.path.X, math.IsNaN) {
-			own = append(own, m)
+			own, from = append(own, m), append(from, i)
 		}
 	}
 	if len(own) == 0 {
@@ -126,6 +131,13 @@ func (g *Guess) marked(marks []body.Mark, opt Options) ([]*track, []string) {
 	tracks, warnings, err := start(g.times, own, Options{MarkSD: opt.MarkSD})
 	if err != nil {
 		return nil, nil // too few; the guess alone is left
+	}
+	for _, tr := range tracks {
+		for _, s := range tr.spots {
+			for k, i := range s.from {
+				s.from[k] = from[i]
+			}
+		}
 	}
 	return tracks, warnings
 }
