@@ -80,13 +80,13 @@ func (m Motion) lineAngle(a, b Landmark) []float64 {
 // NaN where a landmark is not known, nil if one is absent throughout. The trunk of
 // shoulder and hip is the line between them; see BentJointAngle.
 func (m Motion) JointAngle(j Joint) []float64 {
-	trunk := m.SegmentAngle(Trunk)
+	trunk := func() []float64 { return m.SegmentAngle(Trunk) }
 	return m.jointAngle(j, trunk, trunk)
 }
 
 // BentJointAngle is JointAngle in a trunk that bends at the rib: the shoulder's angle is
 // against the part above the rib and the hip's against the part below it.
-func (m Motion) BentJointAngle(j Joint) []float64 { return m.jointAngle(j, m.Chest(), m.Waist()) }
+func (m Motion) BentJointAngle(j Joint) []float64 { return m.jointAngle(j, m.Chest, m.Waist) }
 
 // Chest returns the angle of the trunk above the rib on every frame, as SegmentAngle does;
 // nil without a rib or shoulder.
@@ -96,13 +96,13 @@ func (m Motion) Chest() []float64 { return m.lineAngle(Shoulder, Rib) }
 func (m Motion) Waist() []float64 { return m.lineAngle(Rib, Hip) }
 
 // jointAngle is the angle of joint j with the trunk's angle at its shoulder and hip ends.
-func (m Motion) jointAngle(j Joint, above, below []float64) []float64 {
+func (m Motion) jointAngle(j Joint, above, below func() []float64) []float64 {
 	var a, b []float64
 	switch j {
 	case ShoulderJoint:
-		a, b = m.SegmentAngle(Arms), above
+		a, b = m.SegmentAngle(Arms), above()
 	case HipJoint:
-		a, b = m.SegmentAngle(Thighs), below
+		a, b = m.SegmentAngle(Thighs), below()
 	case KneeJoint:
 		a, b = m.SegmentAngle(Thighs), m.SegmentAngle(Shanks)
 	case AnkleJoint:

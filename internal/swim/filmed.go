@@ -114,12 +114,16 @@ func (m *Model) chainMotion(mo body.Motion, use []body.Landmark) *chainMotion {
 		}
 		return c.turning(mo, a, b, mo.SegmentAngle(g))
 	}
-	angle, above, below := mo.JointAngle, rate(body.Trunk), rate(body.Trunk)
-	c.pitch = mo.SegmentAngle(body.Trunk)
+	angle := mo.JointAngle
+	var above, below []float64 // rates of the trunk at its ends
 	if m.Bends() {
 		angle, c.pitch = mo.BentJointAngle, mo.Waist()
 		above = c.turning(mo, body.Shoulder, body.Rib, mo.Chest())
 		below = c.turning(mo, body.Rib, body.Hip, c.pitch)
+	} else {
+		c.pitch = mo.SegmentAngle(body.Trunk)
+		above = c.turning(mo, body.Shoulder, body.Hip, c.pitch)
+		below = above
 	}
 	c.spin = below
 	thighs, shanks := rate(body.Thighs), rate(body.Shanks)
