@@ -102,6 +102,9 @@ func (o *wallOptions) runStored(ctx context.Context, s streams) (err error) {
 		}
 		return o.print(s, v.Answer)
 	}
+	if err := o.in.Validate(); err != nil { // a page may ask with an empty form, a command may not
+		return asInput(err)
+	}
 	v, err := app.NewWalls(ctx, o.swimmer, o.in)
 	if err != nil {
 		return notThere(err, "swimmer", o.swimmer)
@@ -109,7 +112,7 @@ func (o *wallOptions) runStored(ctx context.Context, s streams) (err error) {
 	if o.keep != "" {
 		id, err := app.KeepWalls(ctx, o.swimmer, "", o.keep, o.in)
 		if err != nil {
-			return asInput(err)
+			return notThere(err, "swimmer", o.swimmer)
 		}
 		fmt.Fprintf(s.err, "kept as plan %s\n", id)
 	}

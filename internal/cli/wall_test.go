@@ -152,6 +152,13 @@ func TestWallsOfADataFolder(t *testing.T) {
 	if code != 0 || plan == "" {
 		t.Fatalf("%d %s", code, errOut)
 	}
+	empty := filepath.Join(t.TempDir(), "empty.json")
+	if err := os.WriteFile(empty, []byte("{}"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if code, _, errOut := underkick(t, "wall", "--data", dir, "--swimmer", id, "--in", empty, "--keep", "nothing"); code != exitInput || strings.Contains(errOut, "kept as plan") {
+		t.Errorf("no event: %d %s", code, errOut)
+	}
 	if code, out, errOut := underkick(t, "wall", "--data", dir, "--plan", plan); code != 0 || !strings.Contains(out, "50 m freestyle") {
 		t.Errorf("%d %s %s", code, out, errOut)
 	}

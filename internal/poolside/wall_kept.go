@@ -90,6 +90,9 @@ func (a *App) keptPlan(ctx context.Context, id string, kind record.PlanKind) (re
 // KeepWalls keeps a plan's input: a new plan of the swimmer, or with planID a new version. The
 // input must be one that can be planned.
 func (a *App) KeepWalls(ctx context.Context, swimmerID, planID, name string, in WallInput) (string, error) {
+	if err := in.Validate(); err != nil { // NewWalls lets an empty form pass
+		return "", err
+	}
 	if _, err := a.NewWalls(ctx, swimmerID, in); err != nil {
 		return "", err
 	}

@@ -109,7 +109,10 @@ func (l *Ladder) say() {
 	default:
 		l.Words += " Whether distance per kick held is not shown."
 	}
-	if l.DF < 3 {
+	switch {
+	case l.DF < 3 && l.Pure:
+		l.Reasons = append(l.Reasons, Reason{"few-repeats", "Few tempos were swum twice: the band is wide because little is known of how runs alike differ. Two runs at each of four tempos say more."})
+	case l.DF < 3:
 		l.Reasons = append(l.Reasons, Reason{"few-runs", fmt.Sprintf("Only %d runs: the band is wide because little is known. Two runs at each of four tempos say more.", len(l.Steps))})
 	}
 	if l.Best[1]-l.Best[0] < 1e-9 {
