@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"time"
 
 	"underkick/internal/guess"
 	"underkick/internal/record"
@@ -16,20 +17,8 @@ import (
 // taken back. It returns the backups that were made from this folder: what they
 // hold of the swimmer is not touched.
 func (a *App) EraseSwimmer(ctx context.Context, id string) ([]NotedBackup, error) {
-	filmed, err := a.store.Filmed(ctx, id)
-	if err != nil {
+	if err := a.stopWorkOn(ctx, id); err != nil {
 		return nil, err
-	}
-	for _, v := range filmed {
-		for _, c := range v.Clips {
-			job, err := a.openJobOn(ctx, c.Clip.ID)
-			if err != nil {
-				return nil, err
-			}
-			if job != nil {
-				return nil, fmt.Errorf("the clip %s is just being read; stop that or wait for it, then erase: %w", c.Clip.Name, ErrBusy)
-			}
-		}
 	}
 	if err := a.store.EraseSwimmer(ctx, id); err != nil {
 		return nil, err
@@ -42,6 +31,48 @@ func (a *App) EraseSwimmer(ctx context.Context, id string) ([]NotedBackup, error
 
 // ErrBusy: work on it is under way.
 var ErrBusy = errors.New("work on it is under way")
+
+// stopPatience is how long work may take to end after it was told to.
+const stopPatience = 30 * time.Second
+
+// stopWorkOn ends all background work on what was filmed of a swimmer and waits until it
+// has ended, since it could write pictures and guesses anew.
+func (a *App) stopWorkOn(ctx context.Context, swimmerID string) error {
+	filmed, err := a.store.Filmed(ctx, swimmerID)
+	if err != nil {
+		return err
+	}
+	names := map[string]string{} // of the clip, by what a job is about
+	for _, v := range filmed {
+		for _, c := range v.Clips {
+			names[c.Clip.ID] = c.Clip.Name
+			for _, r := range c.Runs {
+				names[r.Run.ID] = c.Clip.Name
+			}
+		}
+	}
+	open, err := a.store.OpenJobs(ctx)
+	if err != nil {
+		return err
+	}
+	patient, done := context.WithTimeout(ctx, stopPatience)
+	defer done()
+	for _, j := range open {
+		name, of := names[j.Subject]
+		if !of {
+			continue
+		}
+		if err := a.jobs.Cancel(ctx, j.ID); err != nil {
+			return err
+		}
+		if _, err := a.jobs.Wait(patient, j.ID); errors.Is(err, context.DeadlineExceeded) {
+			return fmt.Errorf("the work on clip %s does not end; close the program and erase then: %w", name, ErrBusy)
+		} else if err != nil {
+			return err
+		}
+	}
+	return nil
+}
 
 // finishErasing clears the caches and the files after an erasure, also one that
 // a killed process began.
@@ -63,23 +94,17 @@ func (a *App) finishErasing(ctx context.Context) error {
 // FindSwimmer returns the swimmer of an id, or the only one of a name. No one and
 // several are refused with ErrInput.
 func (a *App) FindSwimmer(ctx context.Context, who string) (record.Swimmer, error) {
-	squads, err := a.store.Squads(ctx)
+	all, err := a.AllSwimmers(ctx)
 	if err != nil {
 		return record.Swimmer{}, err
 	}
 	var found []record.Swimmer
-	for _, q := range squads {
-		list, err := a.store.Swimmers(ctx, q.ID)
-		if err != nil {
-			return record.Swimmer{}, err
+	for _, w := range all {
+		if w.ID == who {
+			return w, nil
 		}
-		for _, w := range list {
-			if w.ID == who {
-				return w, nil
-			}
-			if w.Name == who {
-				found = append(found, w)
-			}
+		if w.Name == who {
+			found = append(found, w)
 		}
 	}
 	switch len(found) {
