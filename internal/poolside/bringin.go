@@ -156,7 +156,7 @@ func (a *App) readFilm(ctx context.Context, t *jobs.Task) error {
 	if err != nil {
 		return err
 	}
-	if _, err := a.keepFacts(ctx, clip, index, record.Run{}, look); err != nil {
+	if _, err := a.firstRun(ctx, clip, index, record.Run{}, look); err != nil {
 		return err
 	}
 	if err := a.takeRuns(ctx, engine, clip, func(done, total int) {
@@ -218,13 +218,10 @@ func part(done, total int) float64 {
 	return min(float64(done)/float64(total), 1)
 }
 
-// keepFacts keeps what the film is and makes the clip's first run, once: the one given,
-// else the one that was seen with the most kicks, else the beginning of the clip.
-func (a *App) keepFacts(ctx context.Context, clip record.Clip, index *film.Index, first record.Run, look *LookView) (record.Run, error) {
+// firstRun makes the clip's first run, once, and returns it: the one given, else the one
+// that was seen with the most kicks, else the beginning of the clip.
+func (a *App) firstRun(ctx context.Context, clip record.Clip, index *film.Index, first record.Run, look *LookView) (record.Run, error) {
 	err := a.store.Together(ctx, func(ctx context.Context) error {
-		if err := a.store.SetFacts(ctx, clip.ID, clip.Facts); err != nil {
-			return err
-		}
 		runs, err := a.store.RunsOfClip(ctx, clip.ID)
 		if err != nil {
 			return err
@@ -248,7 +245,7 @@ func (a *App) keepFacts(ctx context.Context, clip record.Clip, index *film.Index
 		return err
 	})
 	if err != nil {
-		return first, fmt.Errorf("keep what the film of clip %s is: %w", clip.ID, err)
+		return first, fmt.Errorf("keep the first run of clip %s: %w", clip.ID, err)
 	}
 	return first, nil
 }

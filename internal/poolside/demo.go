@@ -130,7 +130,14 @@ func (l *demoLoader) clip(ctx context.Context, c demo.Clip) error {
 		return err
 	}
 	kept.Facts = factsOf(engine, index)
-	run, err := a.keepFacts(ctx, kept, index, c.Run, nil)
+	var run record.Run
+	err = a.store.Together(ctx, func(ctx context.Context) error {
+		if err := a.store.SetFacts(ctx, kept.ID, kept.Facts); err != nil {
+			return err
+		}
+		run, err = a.firstRun(ctx, kept, index, c.Run, nil)
+		return err
+	})
 	if err != nil {
 		return err
 	}

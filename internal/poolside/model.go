@@ -11,6 +11,7 @@ import (
 	"underkick/internal/limit/worth"
 	"underkick/internal/record"
 	"underkick/internal/spread"
+	"underkick/internal/store"
 	"underkick/internal/swim"
 )
 
@@ -46,6 +47,19 @@ type PushShare struct {
 
 const gravity = 9.81 // m/s2
 
+// fillModel puts into the view what the model says of a measured run.
+func (a *App) fillModel(ctx context.Context, v *ModelView, rc store.Whole, own *Measured, hash string) error {
+	p, err := a.prepareMeasured(rc, own, hash)
+	if err != nil {
+		return err
+	}
+	asker, err := p.get()
+	if err != nil { // only a refusal is left
+		return inputError{err}
+	}
+	return v.fill(ctx, asker)
+}
+
 // Model puts a run into the swim model for the expert page.
 func (a *App) Model(ctx context.Context, runID string) (ModelView, error) {
 	rc, err := a.store.RunWhole(ctx, runID)
@@ -55,13 +69,7 @@ func (a *App) Model(ctx context.Context, runID string) (ModelView, error) {
 	v := ModelView{Swimmer: rc.Swimmer, Visit: rc.Visit, Run: rc.Run, Coefficients: worth.Coefficients()}
 	own, hash, err := a.measureKept(ctx, rc)
 	if err == nil {
-		var p *prepared
-		if p, err = a.prepareMeasured(rc, own, hash); err == nil && p.err != nil {
-			err = inputError{p.err}
-		}
-		if err == nil {
-			err = v.fill(ctx, p.asker)
-		}
+		err = a.fillModel(ctx, &v, rc, own, hash)
 	}
 	if problem, ok := problemOf(err); ok {
 		v.Problem = problem

@@ -54,17 +54,16 @@ type askers struct {
 	order []*prepared // the last used at the end
 }
 
+// prepared is a run that can be asked; get makes it so the first time, whoever calls.
 type prepared struct {
 	runID, hash string
-	once        sync.Once
-	asker       *worth.Asker
-	err         error
+	get         func() (*worth.Asker, error)
 }
 
 const askersKept = 4
 
-// find returns the prepared run, or a new place for it.
-func (a *askers) find(runID, hash string, add bool) *prepared {
+// find returns the prepared run, or keeps a new one that prepare makes; nil where prepare is.
+func (a *askers) find(runID, hash string, prepare func() (*worth.Asker, error)) *prepared {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	for i, p := range a.order {
@@ -73,10 +72,10 @@ func (a *askers) find(runID, hash string, add bool) *prepared {
 			return p
 		}
 	}
-	if !add {
+	if prepare == nil {
 		return nil
 	}
-	p := &prepared{runID: runID, hash: hash}
+	p := &prepared{runID: runID, hash: hash, get: sync.OnceValues(prepare)}
 	a.order = append(a.order, p)
 	if len(a.order) > askersKept {
 		a.order = a.order[1:]
@@ -97,21 +96,25 @@ func (a *App) WhatIf(ctx context.Context, req WhatIfRequest) (WhatIfView, error)
 		return WhatIfView{}, err
 	}
 	view := WhatIfView{Of: p.hash}
-	if p.err != nil {
-		view.Refused = p.err.Error()
+	asker, err := p.get()
+	if errors.Is(err, worth.ErrRefused) {
+		view.Refused = err.Error()
 		return view, nil
 	}
-	ask := func() (worth.Answer, error) { return p.asker.Ask(req.Changes) }
+	if err != nil {
+		return WhatIfView{}, err
+	}
+	ask := func() (worth.Answer, error) { return asker.Ask(req.Changes) }
 	if req.Band {
-		ask = func() (worth.Answer, error) { return p.asker.Band(ctx, req.Changes) }
+		ask = func() (worth.Answer, error) { return asker.Band(ctx, req.Changes) }
 	}
 	got, err := ask()
 	if ctx.Err() != nil {
 		return view, ctx.Err()
 	}
-	view.Speed = p.asker.Measured()
-	view.Measured = OutlineOf(p.asker.Swim(), req.Phase)
-	top, bottom, _ := p.asker.Swim().Toe()
+	view.Speed = asker.Measured()
+	view.Measured = OutlineOf(asker.Swim(), req.Phase)
+	top, bottom, _ := asker.Swim().Toe()
 	view.Bottom = bottom - top
 	if err != nil {
 		view.Refused, view.Changed = err.Error(), view.Measured
@@ -125,19 +128,18 @@ func (a *App) WhatIf(ctx context.Context, req WhatIfRequest) (WhatIfView, error)
 // prepare returns the run ready to be asked, from memory where the page that asks saw what
 // stands.
 func (a *App) prepare(ctx context.Context, runID, of string) (*prepared, error) {
-	p := a.askers.find(runID, of, false)
-	if p == nil {
-		rc, err := a.store.RunWhole(ctx, runID)
-		if err != nil {
-			return nil, err
-		}
-		own, hash, err := a.measureKept(ctx, rc)
-		if err != nil {
-			return nil, err
-		}
-		return a.prepareMeasured(rc, own, hash)
+	if p := a.askers.find(runID, of, nil); p != nil {
+		return p, nil
 	}
-	return p, nil
+	rc, err := a.store.RunWhole(ctx, runID)
+	if err != nil {
+		return nil, err
+	}
+	own, hash, err := a.measureKept(ctx, rc)
+	if err != nil {
+		return nil, err
+	}
+	return a.prepareMeasured(rc, own, hash)
 }
 
 func (a *App) prepareMeasured(rc store.Whole, own *Measured, hash string) (*prepared, error) {
@@ -145,10 +147,11 @@ func (a *App) prepareMeasured(rc store.Whole, own *Measured, hash string) (*prep
 	if err != nil {
 		return nil, err
 	}
-	p := a.askers.find(rc.Run.ID, hashOf([]string{worth.Method, hash, runFacts(rc.Run)}), true)
-	p.once.Do(func() { p.asker, p.err = worth.NewAsker(own.worthRunOf(rc.Run), subject, worthSeed) })
-	if p.err != nil && !errors.Is(p.err, worth.ErrRefused) {
-		return nil, p.err
+	p := a.askers.find(rc.Run.ID, hashOf([]string{worth.Method, hash, runFacts(rc.Run)}), func() (*worth.Asker, error) {
+		return worth.NewAsker(own.worthRunOf(rc.Run), subject, worthSeed)
+	})
+	if _, err := p.get(); err != nil && !errors.Is(err, worth.ErrRefused) {
+		return nil, err
 	}
 	return p, nil
 }
