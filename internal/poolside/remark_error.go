@@ -112,7 +112,7 @@ type knownMarkers struct {
 // markersCache keeps the last reckoning.
 type markersCache struct {
 	mu      sync.Mutex
-	version [4]int64
+	version [5]int64
 	known   *knownMarkers
 }
 

@@ -105,10 +105,11 @@ func (s *Store) AddPairStep(ctx context.Context, id string, run int, step record
 
 // MarkersVersion changes whenever something changes that a marker's error is
 // reckoned from.
-func (s *Store) MarkersVersion(ctx context.Context) (version [4]int64, err error) {
+func (s *Store) MarkersVersion(ctx context.Context) (version [5]int64, err error) {
 	err = s.reader(ctx).QueryRowContext(ctx, `SELECT (SELECT coalesce(max(id), 0) FROM remark_act), (SELECT count(*) FROM remark),
 		(SELECT coalesce(max(step_id), 0) FROM pair_step),
-		(SELECT coalesce(max(s.id), 0) FROM mark_step s WHERE s.run_id IN (SELECT run_a FROM pair UNION SELECT run_b FROM pair))`).
-		Scan(&version[0], &version[1], &version[2], &version[3])
+		(SELECT coalesce(max(s.id), 0) FROM mark_step s WHERE s.run_id IN (SELECT run_a FROM pair UNION SELECT run_b FROM pair)),
+		(SELECT count(*) FROM pair)`).
+		Scan(&version[0], &version[1], &version[2], &version[3], &version[4])
 	return version, explain("read marks made again", err)
 }
