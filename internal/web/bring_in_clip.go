@@ -57,8 +57,8 @@ type runRow struct {
 	LastNo   int
 }
 
-// Known reports whether the row stands for a stretch already.
-func (r runRow) Known() bool { return r.From != "" && r.To != "" }
+// Known reports whether the row stands for a stretch already; what was only typed does not.
+func (r runRow) Known() bool { return r.LastNo > 0 }
 
 func (s *server) clip(w http.ResponseWriter, r *http.Request) {
 	s.clipForm(w, r, http.StatusOK, nil, nil)

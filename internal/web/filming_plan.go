@@ -71,7 +71,7 @@ func filmingPlan(c poolside.FilmingCard) template.HTML {
 	scale := min((planWidth-2*planMargin)/wide, (planMost-2*planWords)/deep, (planWidth-2*planMargin)/(deep+0.2))
 	return template.HTML( //nolint:gosec // every text is escaped where it is written
 		`<figure>` + fromAbove(c, scale, air, deep) + `<figcaption>From above, to scale.</figcaption></figure>` +
-			`<figure>` + fromTheEnd(c, scale, air, deep) + `<figcaption>From the end of the lane, to the same scale.</figcaption></figure>`)
+			`<figure>` + fromTheEnd(c, scale, air) + `<figcaption>From the end of the lane, to the same scale.</figcaption></figure>`)
 }
 
 func fromAbove(c poolside.FilmingCard, scale, air, deep float64) string {
@@ -102,7 +102,7 @@ func fromAbove(c poolside.FilmingCard, scale, air, deep float64) string {
 	return s.svg(planWidth, s.y0+scale*deep+8, fmt.Sprintf("The set-up from above: a camera sees %.1f m of the lane through %.1f m of water; the swimmer is %.2f m long, arms stretched.", c.WidthM, in.DistanceM, c.BodyM))
 }
 
-func fromTheEnd(c poolside.FilmingCard, scale, air, deep float64) string {
+func fromTheEnd(c poolside.FilmingCard, scale, air float64) string {
 	in := c.Input
 	s := &sketch{scale: scale, x0: planMargin, y0: planWords + 8}
 	lens, pane := 0.25, air
@@ -116,9 +116,6 @@ func fromTheEnd(c poolside.FilmingCard, scale, air, deep float64) string {
 		s.line("wall", pane, 0, pane, in.PoolDepthM)
 	}
 	s.area("water", water, 0, right, 0, right, in.PoolDepthM, water, in.PoolDepthM)
-	if in.Housing == "window" {
-		lens = pane - in.BehindM
-	}
 	mouth := 0.0 // half the height that the rays have at the pane
 	if in.Housing == "window" {
 		mouth = in.BehindM * math.Tan(c.FieldAirDeg*math.Pi/360) * float64(in.HeightPx) / float64(in.WidthPx)

@@ -90,7 +90,7 @@ func (s *server) whatIfAsked(ctx context.Context, id string, q url.Values, band 
 	if math.IsNaN(phase) {
 		phase = noPhase
 	}
-	v, err := s.opt.App.WhatIf(ctx, poolside.WhatIfRequest{RunID: id, Of: q.Get("of"), Changes: changes, Phase: phase, Band: band})
+	v, err := s.opt.App.WhatIf(ctx, poolside.WhatIfRequest{RunID: id, Of: q.Get("of"), Changes: changes, Phase: phase, Band: band && len(changes) > 0})
 	return v, changes, phase, err
 }
 
@@ -113,8 +113,7 @@ func (s *server) whatIf(w http.ResponseWriter, r *http.Request) {
 func (s *server) whatIfPart(r *http.Request, view poolside.KickView) (*whatIfPiece, error) {
 	q := r.URL.Query()
 	q.Del("of")
-	changes, _ := asked(q)
-	v, changes, phase, err := s.whatIfAsked(r.Context(), view.Run.ID, q, len(changes) > 0)
+	v, changes, phase, err := s.whatIfAsked(r.Context(), view.Run.ID, q, true)
 	if err != nil {
 		return nil, err
 	}

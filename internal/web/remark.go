@@ -65,8 +65,6 @@ type remarkPage struct {
 type remarkRow struct {
 	Landmark, Px, Share, FirstBy string
 	Far                          bool
-	FirstX, FirstY               float64
-	SecondX, SecondY             float64
 }
 
 // farPart is the distance in body lengths from which two places are probably two
@@ -87,7 +85,6 @@ func (s *server) remark(w http.ResponseWriter, r *http.Request) {
 		page.Rows = append(page.Rows, remarkRow{
 			Landmark: p.Landmark, Px: fmt.Sprintf("%+.1f, %+.1f", dx, dy), Share: shareOfBody(p.SizePart),
 			FirstBy: p.FirstBy, Far: p.SizePart > farPart,
-			FirstX: p.First[0], FirstY: p.First[1], SecondX: p.Second[0], SecondY: p.Second[1],
 		})
 	}
 	s.render(w, r, http.StatusOK, "remark", page)

@@ -38,7 +38,6 @@ type wallKind struct {
 
 // wallRow is one wall in the table that a swimmer takes along.
 type wallRow struct {
-	Number                                             int
 	Name, Stroke, Kicks, First, Out, Under, To15, Mark string
 }
 
@@ -110,7 +109,7 @@ func kindName(w wall.Wall, medley bool) string {
 }
 
 func newWallRow(w wall.Wall) wallRow {
-	row := wallRow{Number: w.Number, Name: w.Name, Stroke: string(w.Stroke), Kicks: "–", First: "–", Out: "–", Under: "–", To15: "–"}
+	row := wallRow{Name: w.Name, Stroke: string(w.Stroke), Kicks: "–", First: "–", Out: "–", Under: "–", To15: "–"}
 	switch {
 	case w.Stroke == wall.Breaststroke:
 		row.Kicks = "1, in the pull-out"

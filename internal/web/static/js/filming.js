@@ -2,6 +2,8 @@
 // The filming card: a changed field shows its card at once, and the bands follow
 // when they are worked out. Without this script the form and a link do the same.
 
+import { offerPrint } from "./print.js";
+
 /**
  * The address of the card that a form describes: fields left empty are left out.
  * @param {Iterable<[string, FormDataEntryValue]>} fields
@@ -73,11 +75,7 @@ function begin() {
     if (button instanceof HTMLElement) button.hidden = true;
     preset.addEventListener("change", () => preset.requestSubmit());
   }
-  const print = document.querySelector("[data-print]");
-  if (print instanceof HTMLButtonElement) {
-    print.hidden = false;
-    print.addEventListener("click", () => window.print());
-  }
+  offerPrint();
   bands();
 }
 

@@ -2,6 +2,7 @@
 // The guess of a run: two points on one frame start it, a bar shows how far it is.
 
 import { ask, send } from "./server.js";
+import { busy } from "./work.js";
 
 /** @typedef {{ x: number, y: number }} Point */
 /**
@@ -23,14 +24,6 @@ export function pointingWords(points) {
     : "Now the toe, on the same frame; Esc leaves.";
 }
 
-/**
- * Whether a state goes on by itself.
- * @param {string} state
- */
-export function busy(state) {
-  return state === "waiting" || state === "running";
-}
-
 /** Pause between two questions to the server, ms. */
 const pause = 500;
 
@@ -41,6 +34,7 @@ export class GuessPanel {
    * @param {object} page
    * @param {() => number} page.frame on the screen
    * @param {() => void} page.changed the points to draw changed
+   * @param {() => void} page.begun clicks on the picture go here from now on
    * @param {(words: string, warn: boolean) => void} page.say
    * @param {() => void} page.ended the guess came to its end; the points on the film may be others
    */
@@ -51,6 +45,7 @@ export class GuessPanel {
     /** @type {Point[]} picture px */
     this.points = [];
     this.frame = -1;
+    this.timer = 0;
     this.address = box.dataset.guess ?? "";
     this.state = box.dataset.state ?? "";
     this.words = this.part("words").textContent ?? "";
@@ -69,6 +64,7 @@ export class GuessPanel {
     if (!this.part("show")) return;
     this.active = !this.active;
     this.points = [];
+    if (this.active) this.page.begun();
     this.refresh();
   }
 
@@ -114,14 +110,18 @@ export class GuessPanel {
     }
   }
 
+  /** Asks again after a pause; one question waits at a time. */
   follow() {
-    setTimeout(async () => {
-      try {
-        this.show(await ask(`${this.address}.json`));
-      } catch {
-        this.follow(); // the program is away for a moment, or for good: the words stay
-      }
-    }, pause);
+    clearTimeout(this.timer);
+    this.timer = Number(
+      setTimeout(async () => {
+        try {
+          this.show(await ask(`${this.address}.json`));
+        } catch {
+          this.follow(); // the program is away for a moment, or for good: the words stay
+        }
+      }, pause),
+    );
   }
 
   /** @param {Guess} guess */

@@ -82,21 +82,29 @@ class MarkingPage {
     );
     this.lens = new LensForm(find("form.lens"), {
       changed: () => this.drawOverlay(),
-      begun: () => {
-        this.scale.leave();
-        this.guess.leave();
-      },
+      begun: () => this.takesClicks(this.lens),
     });
-    this.scale.start.addEventListener("click", () => this.lens.leave());
+    this.scale.start.addEventListener("click", () => this.takesClicks(this.scale));
     this.guess = new GuessPanel(find(".guess"), {
       frame: () => this.frame,
       changed: () => this.drawOverlay(),
+      begun: () => this.takesClicks(this.guess),
       say,
       ended: () => void this.lookAgain(),
     });
     this.listen();
     this.choose(this.chosen);
     void this.go(this.place);
+  }
+
+  /**
+   * Clicks on the picture go to one of the forms at a time.
+   * @param {ScaleForm | LensForm | GuessPanel} form
+   */
+  takesClicks(form) {
+    for (const other of [this.scale, this.lens, this.guess]) {
+      if (other !== form) other.leave();
+    }
   }
 
   /** The frame named in the address, or the first of the run. */
@@ -212,8 +220,6 @@ class MarkingPage {
       case "fit":
         return this.stage.whole();
       case "guess":
-        this.scale.leave();
-        this.lens.leave();
         return this.guess.begin();
       case "keys":
         return find("dialog").showModal();

@@ -158,6 +158,7 @@ export class ScaleForm {
   async lookAtGrid() {
     if (!this.gridBox.checked) {
       this.gridWords.textContent = "";
+      this.asked = ""; // shown again, it is asked again
       return;
     }
     const fields = new URLSearchParams();

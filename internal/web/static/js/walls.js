@@ -1,5 +1,7 @@
 // @ts-check
 
+import { offerPrint } from "./print.js";
+
 /**
  * The strokes whose surface speed a plan of an event needs.
  * @param {string} stroke the event's stroke
@@ -41,11 +43,7 @@ function begin() {
       followStroke(form);
     }
   }
-  const print = document.querySelector("[data-print]");
-  if (print instanceof HTMLButtonElement) {
-    print.hidden = false;
-    print.addEventListener("click", () => window.print());
-  }
+  offerPrint();
 }
 
 if (typeof document !== "undefined") {

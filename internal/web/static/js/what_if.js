@@ -3,6 +3,7 @@
 // the finger rests. Without this script the form does the same with a button.
 
 import { ask } from "./server.js";
+import { followWork } from "./work.js";
 
 /**
  * @typedef {{ of: string, same: string, whole: string, notes: string[], refused: string, where: string,
@@ -168,26 +169,20 @@ function start(form) {
  * @param {HTMLElement} box
  */
 function follow(box) {
-  const doing = /** @type {HTMLElement} */ (box.querySelector("[data-doing]"));
-  const bar = /** @type {HTMLProgressElement} */ (box.querySelector("progress"));
-  const look = async () => {
-    const job = await ask(box.dataset.worthJob ?? "").catch(() => null);
-    if (job && (job.state === "waiting" || job.state === "running")) {
-      doing.textContent = `Worth is being worked out: ${job.doing}`;
-      bar.value = job.fraction;
-    } else if (job) {
+  followWork(
+    box,
+    box.dataset.worthJob ?? "",
+    (doing) => `Worth is being worked out: ${doing}`,
+    (doing) => {
       /** @type {NodeListOf<HTMLInputElement>} */
       const moved = document.querySelectorAll("form[data-what-if] input[data-unit]");
       if ([...moved].some((field) => field.value !== "0")) {
         doing.textContent = "Worth is ready. Look again to see it.";
-        return;
+      } else {
+        location.reload();
       }
-      location.reload();
-      return;
-    }
-    setTimeout(look, 700);
-  };
-  look();
+    },
+  );
 }
 
 if (typeof document !== "undefined") {
