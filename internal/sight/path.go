@@ -3,6 +3,7 @@ package sight
 import (
 	"math"
 	"math/rand/v2"
+	"sort"
 )
 
 // path is a straight way over the ground at an even speed, with the figures on it.
@@ -17,6 +18,7 @@ func (p *path) at(t float64) (x, y float64) { return p.x + p.vx*t, p.y + p.vy*t 
 // Numbers of the paths.
 const (
 	pathTries  = 600
+	pairTime   = 6.0  // s between the two pictures that a path is laid through
 	offAlong   = 0.10 // of the picture's width that a figure's middle may be off along x
 	offAcross  = 0.05 // and along y: parts of the body come and go
 	mostClimb  = 0.35 // of a path, height over way
@@ -39,7 +41,9 @@ func (w *Watch) findPath(seen [][]figure) (best path, ok bool) {
 	rng := rand.New(rand.NewPCG(2, 3))
 	most := 0.0
 	for range pathTries {
-		i, j := where[rng.IntN(len(where))], where[rng.IntN(len(where))]
+		k := rng.IntN(len(where))
+		i := where[k]
+		j := where[w.soon(where, k, rng)]
 		a, b := seen[i][rng.IntN(len(seen[i]))], seen[j][rng.IntN(len(seen[j]))]
 		dt := w.times[j] - w.times[i]
 		if math.Abs(dt) < leastRun/2 {
@@ -59,6 +63,15 @@ func (w *Watch) findPath(seen [][]figure) (best path, ok bool) {
 	}
 	w.straighten(&best, seen)
 	return best, len(best.found) >= leastFound
+}
+
+// soon draws another picture of a list within pairTime of the one at k: a pair from two
+// runs is no path, and a long clip has many of those.
+func (w *Watch) soon(where []int, k int, rng *rand.Rand) int {
+	t := w.times[where[k]]
+	from := sort.Search(len(where), func(i int) bool { return w.times[where[i]] >= t-pairTime })
+	to := sort.Search(len(where), func(i int) bool { return w.times[where[i]] > t+pairTime })
+	return from + rng.IntN(to-from)
 }
 
 // gather puts the figures near the path on it, the longest stretch without a gap,

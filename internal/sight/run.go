@@ -35,7 +35,8 @@ type Report struct {
 
 // Numbers of the runs.
 const (
-	mostRuns    = 12
+	mostRuns    = 24
+	pathsTried  = 60   // of which some are no runs
 	leastRun    = 0.8  // s
 	bridge      = 0.3  // s without the swimmer that do not end a run
 	leastTravel = 0.4  // body lengths
@@ -64,9 +65,9 @@ func (w *Watch) Report() Report {
 		}
 		r.Ribbon = append(r.Ribbon, float64(mass)/size)
 	}
-	for range mostRuns {
+	for range pathsTried {
 		p, ok := w.findPath(seen)
-		if !ok {
+		if !ok || len(r.Runs) == mostRuns {
 			break
 		}
 		first, last := p.found[0], p.found[len(p.found)-1]
