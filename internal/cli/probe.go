@@ -14,7 +14,8 @@ Says what a clip is: picture size, frames, times, and what about it a result
 would depend on (slow motion, damage, uneven frames).
 
 --runs looks for swimmers who cross the picture and proposes where to measure:
-first and last frame, direction, whole kicks. Whether they swim on the front or
+first and last frame, direction, whole kicks; and it judges the filming: blur of
+the feet by their edges, size in the picture, whole kicks. Whether they swim on the front or
 on the back cannot be told from that and is not.`
 
 func probeCommand() command {
@@ -24,6 +25,7 @@ func probeCommand() command {
 		asJSON := f.Bool("json", false, "print JSON")
 		runs := f.Bool("runs", false, "look for swimmers and propose runs (decodes the clip)")
 		trueFPS := f.Float64("true-fps", 0, "how many pictures per second `F` a slow-motion file was really filmed at")
+		height := f.Float64("height", 0, "the swimmer's standing height `M`, for the scale and the blur")
 		var engine filmOptions
 		engine.register(f)
 		names, err := f.parse(args, probeHelp)
@@ -42,15 +44,15 @@ func probeCommand() command {
 			return err
 		}
 		facts := clipFacts(index)
-		var seen *poolside.SeenRuns
+		var look *poolside.LookView
 		if *runs {
-			seen, err = poolside.FindRuns(ctx, e, names[0], *trueFPS, quarters(s.err, "looking for swimmers"))
+			look, err = poolside.LookFile(ctx, e, names[0], *trueFPS, quarters(s.err, "looking for swimmers"))
 			if err != nil {
 				return err
 			}
-			facts.takeRuns(seen)
+			facts.takeRuns(look)
 		}
-		facts.takeChecks(*trueFPS, seen)
+		facts.takeChecks(*trueFPS, *height, look)
 		if *asJSON {
 			return writeJSON(s.out, facts)
 		}
@@ -61,23 +63,23 @@ func probeCommand() command {
 
 // facts is what probe tells; docs/formats.md describes it.
 type facts struct {
-	Name       string       `json:"name"`
-	Bytes      int64        `json:"bytes"`
-	Container  string       `json:"container"`
-	Codec      string       `json:"codec"`
-	WidthPx    int          `json:"width_px"`  // of the upright picture
-	HeightPx   int          `json:"height_px"` // with square pixels
-	Rotation   int          `json:"rotation_deg"`
-	Frames     int          `json:"frames"`
-	DurationS  float64      `json:"duration_s"`
-	FPS        float64      `json:"fps"`
-	NominalFPS float64      `json:"nominal_fps"`
-	CaptureFPS *float64     `json:"capture_fps"` // null when the file does not say
-	Variable   bool         `json:"variable_rate"`
-	FieldOrder string       `json:"field_order"` // "" for progressive film
-	Warnings   []factsNote  `json:"warnings"`
-	Checks     []checkFound `json:"checks"`
-	Runs       *runsFound   `json:"runs,omitempty"` // with --runs
+	Name       string               `json:"name"`
+	Bytes      int64                `json:"bytes"`
+	Container  string               `json:"container"`
+	Codec      string               `json:"codec"`
+	WidthPx    int                  `json:"width_px"`  // of the upright picture
+	HeightPx   int                  `json:"height_px"` // with square pixels
+	Rotation   int                  `json:"rotation_deg"`
+	Frames     int                  `json:"frames"`
+	DurationS  float64              `json:"duration_s"`
+	FPS        float64              `json:"fps"`
+	NominalFPS float64              `json:"nominal_fps"`
+	CaptureFPS *float64             `json:"capture_fps"` // null when the file does not say
+	Variable   bool                 `json:"variable_rate"`
+	FieldOrder string               `json:"field_order"` // "" for progressive film
+	Warnings   []factsNote          `json:"warnings"`
+	Checks     []poolside.ClipCheck `json:"checks"`
+	Runs       *runsFound           `json:"runs,omitempty"` // with --runs
 }
 
 type factsNote struct {
@@ -115,8 +117,6 @@ func (f facts) print(w io.Writer) error {
 		fmt.Fprintln(w, "note: "+n.Text)
 	}
 	f.Runs.print(w)
-	for _, c := range f.Checks {
-		printChecks(w, []poolside.ClipCheck{poolside.ClipCheck(c)})
-	}
+	printChecks(w, f.Checks)
 	return nil
 }

@@ -24,17 +24,17 @@ type runFound struct {
 	Position  *string  `json:"position"` // always null: it cannot be told
 }
 
-func (f *facts) takeRuns(seen *poolside.SeenRuns) {
-	f.Runs = &runsFound{List: []runFound{}, CameraMoved: seen.Moved, WholeClip: seen.Whole}
-	for _, r := range seen.Runs {
-		direction := "left"
+func (f *facts) takeRuns(look *poolside.LookView) {
+	f.Runs = &runsFound{List: []runFound{}, CameraMoved: look.Moved, WholeClip: look.Whole}
+	for _, r := range look.Runs {
+		found := runFound{First: r.First, Last: r.Last, Direction: "left", Kicks: r.Kicks, BodyPx: r.BodyPx}
 		if r.Right {
-			direction = "right"
+			found.Direction = "right"
 		}
-		f.Runs.List = append(f.Runs.List, runFound{
-			First: r.First, Last: r.Last, Direction: direction, Kicks: r.Kicks, Frequency: finite(r.Frequency),
-			BodyPx: r.LengthPx,
-		})
+		if r.Frequency > 0 {
+			found.Frequency = &r.Frequency
+		}
+		f.Runs.List = append(f.Runs.List, found)
 	}
 }
 
@@ -65,17 +65,9 @@ func (r *runsFound) print(w io.Writer) {
 	}
 }
 
-// checkFound is one line of the clip's check card; docs/formats.md describes it.
-type checkFound struct {
-	Code     string `json:"code"`
-	Finding  string `json:"finding"`
-	Cost     string `json:"cost"`
-	Doubtful bool   `json:"doubtful"`
-}
-
-// takeChecks fills what can be judged of a clip before it is marked: the frame rate,
-// and with runs the size of the swimmer and the kicks in view.
-func (f *facts) takeChecks(trueFPS float64, seen *poolside.SeenRuns) {
+// takeChecks fills the clip's check card as far as film alone tells it, as bringing in
+// does; look is nil without --runs.
+func (f *facts) takeChecks(trueFPS, heightM float64, look *poolside.LookView) {
 	fps := f.FPS
 	switch {
 	case trueFPS > 0:
@@ -83,22 +75,7 @@ func (f *facts) takeChecks(trueFPS float64, seen *poolside.SeenRuns) {
 	case f.CaptureFPS != nil:
 		fps = *f.CaptureFPS
 	}
-	checks := []poolside.ClipCheck{poolside.CheckFrameRate(fps)}
-	if seen != nil {
-		kicks, bodyPx := 0, 0.0
-		for _, r := range seen.Runs {
-			if r.Kicks >= kicks {
-				kicks, bodyPx = r.Kicks, r.LengthPx
-			}
-		}
-		checks = append(checks, poolside.CheckKicks(kicks))
-		if bodyPx > 0 {
-			checks = append(checks, poolside.CheckScale(bodyPx, poolside.UsualBody))
-		}
-	}
-	for _, c := range checks {
-		f.Checks = append(f.Checks, checkFound(c))
-	}
+	f.Checks = look.Checks(fps, heightM, "")
 }
 
 // printChecks prints what the filming costs, one line each.

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 
-	"underkick/internal/body"
 	"underkick/internal/camera/filming"
 	"underkick/internal/film"
 	"underkick/internal/record"
@@ -111,57 +110,54 @@ func (v *ClipView) covering(seen *SeenRun) *RunProposal {
 // trueRate is the clip's pictures per second of true time, 0 while it is not read.
 func trueRate(c record.Clip) float64 { return c.Facts.MeanFPS * c.Speed(record.Run{}) }
 
-// judge fills the clip's check card: what film alone tells, before any mark.
+// judge fills the clip's check card.
 func (v *ClipView) judge() {
-	if !v.Clip.Facts.Known() {
-		return
+	if v.Clip.Facts.Known() {
+		v.FPS = trueRate(v.Clip)
+		v.Checks = v.Look.Checks(v.FPS, v.Swimmer.HeightM, v.Swimmer.Level)
 	}
-	v.FPS = trueRate(v.Clip)
-	v.Checks = append(v.Checks, CheckFrameRate(v.FPS))
-	look := v.Look
-	best, ok := look.best()
+}
+
+// Checks is the check card of a clip before any mark: what film alone tells, and what it
+// costs. v may be nil: nobody looked. heightM and level are the swimmer's, zero = not
+// known.
+func (v *LookView) Checks(fps, heightM float64, level record.Level) []ClipCheck {
+	out := []ClipCheck{CheckFrameRate(fps)}
+	if v == nil {
+		return out
+	}
+	best, ok := v.best()
 	if !ok {
-		if look != nil {
-			v.Checks = append(v.Checks, check("kicks", "no swimmer is seen to cross the picture", "Choose the run by hand. The camera may follow the swimmer, or the water may hide them."))
-		}
-		return
+		return append(out, check("kicks", "no swimmer is seen to cross the picture", "Choose the run by hand. The camera may follow the swimmer, or the water may hide them."))
 	}
-	v.Checks = append(v.Checks, CheckKicks(best.Kicks))
-	v.Checks = append(v.Checks, v.checkSmear(best))
-	if best.BodyPx > 0 {
-		v.Checks = append(v.Checks, CheckScale(best.BodyPx, v.bodyM()))
+	in := FilmingInput{HeightM: heightM, Level: level, FPS: fps, ShutterS: 1 / fps}.Complete()
+	if best.Frequency > 0 {
+		in.TempoHz = best.Frequency
+		out = append(out, CheckKicks(best.Kicks))
+	} else {
+		out = append(out, check("kicks", "no steady kicking is seen", "How many whole kicks there are shows when the run is marked."))
 	}
-	v.Checks = append(v.Checks, check("view", "how square the camera looks is not known before the scale is set", ""))
-	if look.Moved {
-		v.Checks = append(v.Checks, check("camera", "the camera moves", "Distances are off unless it is followed: set the scale on one frame and steady the run."))
+	f := in.film(1)
+	out = append(out, v.checkSmear(f, best))
+	if length := f.swimmer.Subject.ArmsUpLength(); best.BodyPx > 0 {
+		out = append(out, CheckScale(best.BodyPx, length))
 	}
+	out = append(out, check("view", "how square the camera looks is not known before the scale is set", ""))
+	if v.Moved {
+		out = append(out, check("camera", "the camera moves", "Distances are off unless it is followed: set the scale on one frame and steady the run."))
+	}
+	return out
 }
-
-// bodyM is the swimmer's length from finger tip to toe, m.
-func (v *ClipView) bodyM() float64 {
-	if v.Swimmer.HeightM > 0 {
-		return body.Subject{Height: v.Swimmer.HeightM}.ArmsUpLength()
-	}
-	return UsualBody
-}
-
-// UsualBody is the length from finger tip to toe that a swimmer not yet known is taken
-// to have, m: 1.33 times 1.75 m.
-const UsualBody = 2.33
 
 // checkSmear judges the blur of the feet: by their edges where those could be
 // measured, else the most it can be at this rate for a swimmer of this level.
-func (v *ClipView) checkSmear(best SeenRun) ClipCheck {
-	foot := body.Subject{Height: v.bodyM() / body.ArmsUp}.Lengths()[body.Feet]
-	in := FilmingInput{HeightM: v.bodyM() / body.ArmsUp, Level: v.Swimmer.Level}.Complete()
-	if best.Frequency > 0 {
-		in.TempoHz = best.Frequency
+func (v *LookView) checkSmear(f filmed, best SeenRun) ClipCheck {
+	foot := f.footLength()
+	most := filming.Blur(f.toeSpeed(), f.shutter, foot)
+	if v.Smear == nil || !(best.BodyPx > 0) {
+		return CheckBlur(most, 0)
 	}
-	most := filming.Blur(in.film(1).toeSpeed(), 1/v.FPS, foot)
-	if s := v.Look.Smear; s != nil {
-		return checkEdges(s.Px*v.bodyM()/best.BodyPx/foot, most)
-	}
-	return CheckBlur(most, 0)
+	return checkEdges(v.Smear.Px*f.swimmer.Subject.ArmsUpLength()/best.BodyPx/foot, most)
 }
 
 // KeepRuns keeps what the coach says of a clip's runs, all together or nothing, and

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"image/jpeg"
 	"math"
+	"slices"
 
 	"underkick/internal/film"
 	"underkick/internal/kick"
@@ -23,30 +24,77 @@ type SmearView struct {
 // in the look. It is only done where the camera stands, and where it cannot be done
 // nothing is said.
 func (a *App) seeSmear(ctx context.Context, e *film.Engine, clip record.Clip, look *LookView) {
-	if look == nil || look.raw == nil || look.Moved || e.Slow() {
+	if look == nil || e.Slow() {
 		return
 	}
-	var best *sight.Run
-	for i, r := range look.raw.Runs {
-		if best == nil || r.Kicks > best.Kicks {
-			best = &look.raw.Runs[i]
-		}
-	}
-	if best == nil || len(best.Feet) == 0 || clip.Facts.WidthPx == 0 {
-		return
-	}
-	wide := float64(clip.Facts.WidthPx)
-	run := *best
-	run.LengthPx *= look.raw.scale // back to the pictures that were looked at
-	s, ok, err := sight.MeasureSmear(run, min(wide, PictureWidth)/(wide*look.raw.scale), func(frame int) (*raster.Grey, error) {
-		return a.greyPicture(ctx, e, clip, frame)
-	})
+	err := look.measureSmear(clip.Facts.WidthPx, func(frame int) (*raster.Grey, error) { return a.greyPicture(ctx, e, clip, frame) })
 	if err != nil && ctx.Err() == nil {
 		a.log.Warn("blur not measured", "clip", clip.ID, "err", err)
 	}
-	if ok && err == nil {
-		look.Smear = &SmearView{Px: math.Round(10*s.Px*max(wide/PictureWidth, 1)) / 10}
+}
+
+// bestRaw is the run with the most kicks as it was seen, with its feet, in px of the
+// pictures that were looked at; ok is false where no smear can be measured.
+func (v *LookView) bestRaw() (best sight.Run, ok bool) {
+	if v.raw == nil || v.Moved {
+		return best, false
 	}
+	for _, r := range v.raw.Runs {
+		if len(r.Feet) > 0 && (!ok || r.Kicks > best.Kicks) {
+			best, ok = r, true
+		}
+	}
+	best.LengthPx *= v.raw.scale
+	return best, ok
+}
+
+// measureSmear fills Smear from pictures at most PictureWidth wide of a clip widthPx wide.
+func (v *LookView) measureSmear(widthPx int, picture func(frame int) (*raster.Grey, error)) error {
+	run, ok := v.bestRaw()
+	if !ok || widthPx <= 0 {
+		return nil
+	}
+	wide := float64(widthPx)
+	s, ok, err := sight.MeasureSmear(run, min(wide, PictureWidth)/(wide*v.raw.scale), picture)
+	if ok && err == nil {
+		v.Smear = &SmearView{Px: math.Round(10*s.Px*max(wide/PictureWidth, 1)) / 10}
+	}
+	return err
+}
+
+// LookFile looks through a film file for runs and measures the smear of the feet, as
+// bringing in does. trueFPS as in FindRuns.
+func LookFile(ctx context.Context, e *film.Engine, path string, trueFPS float64, progress func(done, total int)) (*LookView, error) {
+	seen, err := FindRuns(ctx, e, path, trueFPS, progress)
+	if err != nil {
+		return nil, err
+	}
+	index, err := e.Index(ctx, path, nil)
+	if err != nil {
+		return nil, err
+	}
+	v := lookView(seen, index)
+	best, ok := v.bestRaw()
+	if !ok {
+		return v, nil
+	}
+	width, wanted := min(index.Info.Width, PictureWidth), map[int][]byte{}
+	for _, n := range sight.SmearFrames(best) {
+		wanted[n] = nil
+	}
+	height := 0
+	_, err = e.Decode(ctx, path, film.Request{From: best.First, To: best.Last + 1, Width: width}, func(p film.Picture) error {
+		if _, ok := wanted[p.N]; ok {
+			wanted[p.N], height = slices.Clone(p.Data), p.Height
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, fmt.Errorf("measure the blur in %s: %w", index.Info.Name, err)
+	}
+	return v, v.measureSmear(index.Info.Width, func(frame int) (*raster.Grey, error) {
+		return raster.FromBytes(width, height, wanted[frame]), nil
+	})
 }
 
 // greyPicture is one picture as pages show it, its brightness.

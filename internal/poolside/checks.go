@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"underkick/internal/body"
+	"underkick/internal/camera/filming"
 	"underkick/internal/kick"
 )
 
@@ -59,7 +60,7 @@ func CheckKicks(n int) ClipCheck {
 // CheckScale judges how large the swimmer is in the picture: bodyPx from finger tip
 // to toe, for a body of lengthM metres so.
 func CheckScale(bodyPx, lengthM float64) ClipCheck {
-	click := clickPx * lengthM / bodyPx
+	click := filming.Click(clickPx, bodyPx, lengthM)
 	cost := ""
 	if click > ankleM*2/3 {
 		cost = fmt.Sprintf("A click is %.0f mm wide in the pool; at the ankle 15 mm move the whole push by a sixth. Film nearer or with more pixels.", 1000*click)

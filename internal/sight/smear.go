@@ -42,19 +42,12 @@ const (
 // the pool, and for a run without feet.
 func MeasureSmear(r Run, size float64, picture func(frame int) (*raster.Grey, error)) (s Smear, ok bool, err error) {
 	m := smearing{run: r, size: size, body: r.LengthPx * size, picture: picture, known: map[int]*raster.Grey{}}
-	usable := m.usable()
-	if len(usable) < 2*smearFrames {
-		return s, false, nil
-	}
-	slices.SortStableFunc(usable, func(a, b int) int {
-		return cmp.Compare(math.Abs(r.Feet[b].Up), math.Abs(r.Feet[a].Up))
-	})
-	n := int(fastShare * float64(len(usable)))
-	fast, err := m.edges(spaced(usable[:n]))
+	fastest, slowest := m.extremes()
+	fast, err := m.edges(fastest)
 	if err != nil {
 		return s, false, err
 	}
-	slow, err := m.edges(spaced(usable[len(usable)-n:]))
+	slow, err := m.edges(slowest)
 	if err != nil || len(fast.ramps) < leastEdges || len(slow.ramps) < leastEdges {
 		return s, false, err
 	}
@@ -63,6 +56,32 @@ func MeasureSmear(r Run, size float64, picture func(frame int) (*raster.Grey, er
 	s.Edges = len(fast.ramps)
 	s.Shutter = s.Px / (fast.speed * size)
 	return s, true, nil
+}
+
+// SmearFrames lists the frames that MeasureSmear asks for, rising; nil where it will not
+// measure.
+func SmearFrames(r Run) []int {
+	m := smearing{run: r}
+	fast, slow := m.extremes()
+	var out []int
+	for _, i := range slices.Concat(fast, slow) {
+		clear := m.clear(i)
+		out = append(append(out, r.Feet[i].Frame), clear[len(clear)-groundShots:]...)
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// extremes are the feet that are looked at: the fastest and the slowest, nil where there
+// are too few.
+func (m *smearing) extremes() (fast, slow []int) {
+	usable, feet := m.usable(), m.run.Feet
+	if len(usable) < 2*smearFrames {
+		return nil, nil
+	}
+	slices.SortStableFunc(usable, func(a, b int) int { return cmp.Compare(math.Abs(feet[b].Up), math.Abs(feet[a].Up)) })
+	n := int(fastShare * float64(len(usable)))
+	return spaced(usable[:n]), spaced(usable[len(usable)-n:])
 }
 
 // smearing is the measuring of one run.
