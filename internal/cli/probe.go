@@ -19,7 +19,7 @@ the feet by their edges, size in the picture, whole kicks. Whether they swim on 
 on the back cannot be told from that and is not.`
 
 func probeCommand() command {
-	c := command{name: "probe", usage: "probe CLIP [--runs] [--json]", brief: "say what a clip is and what is doubtful about it"}
+	c := command{name: "probe", usage: "probe CLIP [--runs] [--height M] [--true-fps F] [--json]", brief: "say what a clip is and what is doubtful about it"}
 	c.run = func(ctx context.Context, args []string, s streams) error {
 		f := newFlags(c, s)
 		asJSON := f.Bool("json", false, "print JSON")
