@@ -56,26 +56,15 @@ func (s *scene) relative(k track) *Points {
 func (s *scene) phase(out []float64, k Kick) {
 	lo, hi := s.span(k.Start, k.End)
 	for i := lo; i <= hi; i++ {
-		out[i] = float64(k.Number-1) + phaseOf(s.t[i], k)
+		out[i] = float64(k.Number-1) + k.Phase(s.t[i])
 	}
-}
-
-func phaseOf(t float64, k Kick) float64 {
-	if t <= k.Bottom {
-		return 0.5 * (t - k.Start) / (k.Bottom - k.Start)
-	}
-	return 0.5 + 0.5*(t-k.Bottom)/(k.End-k.Bottom)
 }
 
 // curve resamples one kick on the common phase grid.
 func (s *scene) curve(all *Signals, k Kick) Curve {
 	at := make([]float64, CurveSamples)
 	for i := range at {
-		if p := float64(i) / (CurveSamples - 1); p <= 0.5 {
-			at[i] = k.Start + 2*p*(k.Bottom-k.Start)
-		} else {
-			at[i] = k.Bottom + (2*p-1)*(k.End-k.Bottom)
-		}
+		at[i] = k.At(float64(i) / (CurveSamples - 1))
 	}
 	read := func(x []float64) []float64 {
 		if x == nil {

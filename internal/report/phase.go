@@ -71,15 +71,6 @@ func (s Signal) shown(values []float64) []float64 {
 	return out
 }
 
-// phaseOf returns the phase of a kick at time t: 0 at its toe top, 0.5 at the
-// bottom, 1 at the next top, linear between and beyond.
-func phaseOf(k kick.Kick, t float64) float64 {
-	if t < k.Bottom {
-		return 0.5 * (t - k.Start) / (k.Bottom - k.Start)
-	}
-	return 0.5 + 0.5*(t-k.Bottom)/(k.End-k.Bottom)
-}
-
 // PhaseCurve returns a signal over the phase of a kick, the chosen kick strong
 // and the other counted kicks faint, once wide and once narrow (a page shows one
 // of them). It is empty when the chosen kick is not whole or has no such signal.
@@ -144,7 +135,7 @@ func chosenCurve(s *kick.Signals, k kick.Kick, signal Signal) (phase, value []fl
 	if all := signal.InRun(s); len(all) == len(s.T) {
 		for i, t := range s.T {
 			if t >= k.Moments.Set && t < k.Start && !math.IsNaN(all[i]) {
-				phase, value = append(phase, phaseOf(k, t)), append(value, all[i])
+				phase, value = append(phase, k.Phase(t)), append(value, all[i])
 			}
 		}
 	}
@@ -164,7 +155,7 @@ func momentRules(k kick.Kick) []chart.Rule {
 		if m.Upkick && m.Name != "fastest-up" {
 			continue
 		}
-		rules = append(rules, chart.Rule{At: phaseOf(k, m.T), Label: m.Name})
+		rules = append(rules, chart.Rule{At: k.Phase(m.T), Label: m.Name})
 	}
 	return rules
 }

@@ -47,7 +47,7 @@ func toePlot(c kick.Curve, all []kick.Curve) chart.Plot {
 func markMoments(p *chart.Plot, c kick.Curve, k kick.Kick) {
 	dots := chart.Dots{R: 3.5}
 	for _, m := range k.Moments.List() {
-		at := phaseOf(k, m.T) * (kick.CurveSamples - 1)
+		at := k.Phase(m.T) * (kick.CurveSamples - 1)
 		i := int(math.Floor(at))
 		if i < 0 || i+1 >= kick.CurveSamples || m.Name == "finish-up" {
 			continue
