@@ -34,9 +34,9 @@ func TestPhase(t *testing.T) {
 		if k.Number == 0 {
 			continue
 		}
-		within(t, "top", phaseOf(k.Start, k), 0, 1e-12)
-		within(t, "bottom", phaseOf(k.Bottom, k), 0.5, 1e-12)
-		within(t, "next", phaseOf(k.End, k), 1, 1e-12)
+		within(t, "top", k.Phase(k.Start), 0, 1e-12)
+		within(t, "bottom", k.Phase(k.Bottom), 0.5, 1e-12)
+		within(t, "next", k.Phase(k.End), 1, 1e-12)
 	}
 }
 

@@ -85,15 +85,6 @@ func TestBarSaysInWordsWhatItShows(t *testing.T) {
 	}
 }
 
-func TestPhaseRunsThroughTopBottomTop(t *testing.T) {
-	k := kick.Kick{Start: 1, Bottom: 1.2, End: 1.5}
-	for _, c := range []struct{ t, want float64 }{{1, 0}, {1.1, 0.25}, {1.2, 0.5}, {1.35, 0.75}, {1.5, 1}, {0.96, -0.1}} {
-		if got := phaseOf(k, c.t); math.Abs(got-c.want) > 1e-12 {
-			t.Errorf("phase at %v s is %v, want %v", c.t, got, c.want)
-		}
-	}
-}
-
 func TestPhaseCurveShowsMomentsAndOtherKicks(t *testing.T) {
 	r := measured(t)
 	svg := string(PhaseCurve(r, 2, FootSpeed()))
