@@ -11,12 +11,6 @@ import (
 	"sync"
 )
 
-// Codec is what Encode writes.
-type Codec string
-
-// H264 in an MP4 file is the only codec so far; it is the zero value.
-const H264 Codec = ""
-
 // PixelLayout is the layout of the raw pictures handed to Encode.
 type PixelLayout string
 
@@ -41,13 +35,12 @@ func (l PixelLayout) bytes(w, h int) int {
 	return 3 * w * h
 }
 
-// EncodeRequest says what Encode is to make. Width, Height and FPS must be
-// set; the other zero values are the defaults.
+// EncodeRequest says what Encode is to make: H.264 in an MP4 file at a steady
+// rate. Width, Height and FPS must be set; the other zero values are the defaults.
 type EncodeRequest struct {
 	Width, Height int   // px, even
 	FPS           Ratio // frames a second
 	Layout        PixelLayout
-	Codec         Codec
 	CRF           int     // quality, 1 (best) to 51; 0 = 20
 	Preset        string  // x264's name for speed against size; "" = "veryfast"
 	KeyEvery      int     // frames between whole pictures; 0 = one second
@@ -69,6 +62,15 @@ func (e *Engine) Encode(ctx context.Context, req EncodeRequest, out string, next
 	if req.FPS.Num <= 0 || req.FPS.Den <= 0 {
 		return fmt.Errorf("encode film: rate %d/%d is not positive", req.FPS.Num, req.FPS.Den)
 	}
+	return replacing(out, func(path string) error {
+		src := &frameSource{next: next, buf: make([]byte, req.Layout.bytes(req.Width, req.Height))}
+		return e.encodeTo(ctx, path, src, req.args(e.tool.url(path, true)))
+	})
+}
+
+// replacing lets write make a file beside out, which then takes its place; when
+// write fails, out stays as it was and nothing is left.
+func replacing(out string, write func(path string) error) error {
 	abs, err := filepath.Abs(out)
 	if err != nil {
 		return fmt.Errorf("encode film: %w", err)
@@ -81,7 +83,7 @@ func (e *Engine) Encode(ctx context.Context, req EncodeRequest, out string, next
 	if err := part.Close(); err != nil {
 		return fmt.Errorf("encode film: %w", err)
 	}
-	if err := e.encodeTo(ctx, req, part.Name(), next); err != nil {
+	if err := write(part.Name()); err != nil {
 		return fmt.Errorf("encode %s: %w", filepath.Base(abs), err)
 	}
 	if err := os.Chmod(part.Name(), 0o644); err != nil {
@@ -90,12 +92,9 @@ func (e *Engine) Encode(ctx context.Context, req EncodeRequest, out string, next
 	return os.Rename(part.Name(), abs)
 }
 
-func (e *Engine) encodeTo(ctx context.Context, req EncodeRequest, path string, next func([]byte) error) error {
-	src := &frameSource{next: next, buf: make([]byte, req.Layout.bytes(req.Width, req.Height))}
-	p, err := e.start(ctx, run{
-		what: "encode film", program: "ffmpeg", out: path, stdin: src,
-		args: req.args(e.tool.url(path, true)),
-	})
+// encodeTo runs the encoder with args, which write the file path, on what src gives.
+func (e *Engine) encodeTo(ctx context.Context, path string, src *frameSource, args []string) error {
+	p, err := e.start(ctx, run{what: "encode film", program: "ffmpeg", out: path, stdin: src, args: args})
 	if err != nil {
 		return err
 	}
@@ -153,8 +152,10 @@ func (req EncodeRequest) args(url string) []string {
 // after the other.
 type frameSource struct {
 	next  func([]byte) error
+	head  func(picture int) []byte // what stands before each picture in the stream; nil = nothing
 	buf   []byte
 	rest  []byte // of buf, not yet read
+	lead  []byte // of what stands before it, not yet read
 	count int
 
 	mu  sync.Mutex // a killed process may leave Read running behind
@@ -178,8 +179,16 @@ func (s *frameSource) Read(p []byte) (int, error) {
 			}
 			return 0, io.EOF
 		}
+		if s.head != nil {
+			s.lead = s.head(s.count)
+		}
 		s.rest = s.buf
 		s.count++
+	}
+	if len(s.lead) > 0 {
+		n := copy(p, s.lead)
+		s.lead = s.lead[n:]
+		return n, nil
 	}
 	n := copy(p, s.rest)
 	s.rest = s.rest[n:]

@@ -45,6 +45,9 @@ type Engine struct {
 	mu   sync.Mutex
 	memo map[fileID]*Index
 	used []fileID // oldest first
+
+	encoderMu sync.Mutex
+	encoder   *Encoder // found out at first need
 }
 
 // A tool makes the child processes of one engine. It is the whole difference
