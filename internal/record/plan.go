@@ -83,25 +83,18 @@ func (v PlanVersion) faults(f *Faults) {
 // Act, By and At, and how many versions can be taken back and brought back. An undo never
 // takes back the first version; to remove a plan is an act like any other.
 func ReplayPlan(history []PlanVersion) (stands PlanVersion, undos, redos int) {
-	var line []PlanVersion
-	at := -1
-	for _, v := range history {
-		switch v.Act {
-		case UndoPlan:
-			at = max(0, at-1)
-		case RedoPlan:
-			at = min(len(line)-1, at+1)
-		default:
-			v.Removed = v.Act == RemovePlan
-			if v.Removed && at >= 0 {
-				v.Name, v.Body = line[at].Name, line[at].Body
-			}
-			line = append(line[:at+1], v)
-			at = len(line) - 1
-		}
+	acts := make([]PlanAct, len(history))
+	for i, v := range history {
+		acts[i] = v.Act
 	}
+	line, at := replayed(acts, UndoPlan, RedoPlan)
 	if at < 0 {
 		return PlanVersion{}, 0, 0
 	}
-	return line[at], at, len(line) - 1 - at
+	stands = history[line[at]]
+	for i := at; i > 0 && history[line[i]].Act == RemovePlan; i-- {
+		stands.Name, stands.Body = history[line[i-1]].Name, history[line[i-1]].Body
+	}
+	stands.Removed = stands.Act == RemovePlan
+	return stands, at, len(line) - 1 - at
 }

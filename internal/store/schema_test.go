@@ -15,10 +15,10 @@ import (
 	"underkick/internal/store/storetest"
 )
 
-const latest = 6 // newest migration
+const latest = 9 // newest migration
 
 // versions are the schemas there ever were.
-var versions = []int{1, 2, 3, 4, latest}
+var versions = []int{1, 2, 3, 4, 6, latest}
 
 // raw opens a database file without our rules.
 func raw(t *testing.T, path string) *sql.DB {
@@ -142,6 +142,9 @@ func fill(t *testing.T, s *store.Store) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if _, err := s.AddLesson(t.Context(), storetest.Lesson(e.Squad.ID, e.Run.ID)); err != nil {
+		t.Fatal(err)
+	}
 	if err := s.KeepEstimate(t.Context(), record.Estimate{RunID: e.Run.ID, Method: "worth 1", InputHash: "abc", Body: []byte(`{"x":1}`)}); err != nil {
 		t.Fatal(err)
 	}
@@ -245,6 +248,7 @@ func checkFilled(t *testing.T, s *store.Store) {
 	}
 	checkRemarked(t, s, run.Run.ID)
 	checkPlanned(t, s, rows[0].Swimmer.ID)
+	checkTaught(t, s, squads[0].ID, run.Run.ID)
 	h, err := s.Redo(ctx, run.Run.ID, "Bob")
 	if err != nil || len(h.Marks) != 2 || h.Marks[1].X != 301 {
 		t.Errorf("marks after a redo: %+v %v", h, err)
@@ -284,6 +288,24 @@ func checkPlanned(t *testing.T, s *store.Store, swimmerID string) {
 	}
 	fresh := record.Plan{SwimmerID: swimmerID, Kind: record.TempoLadder, PlanVersion: record.PlanVersion{Name: "May", Body: []byte(`{}`)}}
 	if _, err := s.AddPlan(t.Context(), fresh); err != nil {
+		t.Error(err)
+	}
+}
+
+// checkTaught: lessons kept before are there, and lessons can be kept in a database that
+// was made before there was such a thing.
+func checkTaught(t *testing.T, s *store.Store, squadID, runID string) {
+	t.Helper()
+	old, err := s.Lessons(t.Context(), squadID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range old {
+		if l.Title != "Late and fast" || len(l.RunIDs()) != 1 || l.RunIDs()[0] != runID {
+			t.Errorf("lesson kept before: %+v", l)
+		}
+	}
+	if _, err := s.AddLesson(t.Context(), storetest.Lesson(squadID, runID)); err != nil {
 		t.Error(err)
 	}
 }
@@ -340,7 +362,7 @@ func TestNewerSchemaIsRefusedAndUntouched(t *testing.T) {
 func TestMarksAreOnlyAdded(t *testing.T) {
 	s := open(t, t.TempDir(), store.Options{})
 	fill(t, s)
-	for _, query := range []string{`UPDATE mark_change SET x_px = 0`, `UPDATE mark_step SET who = 'x'`, `UPDATE remark SET who = 'x'`, `UPDATE remark_step SET x_px = 0`, `UPDATE remark_act SET act = 'discard'`, `UPDATE plan_version SET body = '{}'`} {
+	for _, query := range []string{`UPDATE mark_change SET x_px = 0`, `UPDATE mark_step SET who = 'x'`, `UPDATE remark SET who = 'x'`, `UPDATE remark_step SET x_px = 0`, `UPDATE remark_act SET act = 'discard'`, `UPDATE plan_version SET body = '{}'`, `UPDATE lesson_version SET act = 'undo'`} {
 		if err := s.Exec(t.Context(), query); err == nil || !strings.Contains(err.Error(), "never changed") {
 			t.Errorf("%s: %v", query, err)
 		}

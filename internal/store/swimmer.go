@@ -110,6 +110,9 @@ func (s *Store) DeleteSwimmer(ctx context.Context, id string) error {
 // deleteSwimmer deletes a swimmer's row with runs and clips, and returns the films that
 // nobody needs any more.
 func deleteSwimmer(ctx context.Context, tx *sql.Tx, swimmer int64) ([]string, error) {
+	if err := clearLessons(ctx, tx, swimmer); err != nil {
+		return nil, err
+	}
 	if _, err := tx.ExecContext(ctx, `DELETE FROM run WHERE swimmer_id = $1`, swimmer); err != nil {
 		return nil, err
 	}

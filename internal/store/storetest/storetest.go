@@ -40,6 +40,7 @@ func Run(t *testing.T, open Open) {
 		{"roster", roster},
 		{"filmed", filmed},
 		{"plans", plans},
+		{"lessons", lessons},
 		{"latest estimate", latestEstimate},
 		{"settings", settings},
 		{"together", together},
