@@ -7,6 +7,9 @@
 // next start begins the job anew at once (not after a delay) up to
 // MaxAttempts times. So a handler must be able to begin over what it had begun.
 //
-// It does not repeat a job that failed, has no schedule and no priorities, and
+// Kinds that take minutes and go on where they were are handled as patient: they give
+// way to all others.
+//
+// It does not repeat a job that failed, has no schedule, and
 // knows nothing of what the jobs are about.
 package jobs

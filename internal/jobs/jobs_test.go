@@ -349,3 +349,73 @@ func TestMistakesOfTheCallerPanic(t *testing.T) {
 		}()
 	}
 }
+
+// Long work gives way to other work that comes in, waits behind all of it and is done in
+// the end; a cancelled one does not come back.
+func TestPatientWorkGivesWay(t *testing.T) {
+	q := jobs.New(openStore(t, t.TempDir()), quick)
+	begun, free := make(chan string, 9), make(chan struct{})
+	q.HandlePatient("long", func(ctx context.Context, task *jobs.Task) error {
+		begun <- task.Job().ID
+		select {
+		case <-free:
+			return nil
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+	})
+	q.Handle("short", func(_ context.Context, task *jobs.Task) error {
+		begun <- task.Job().ID
+		return nil
+	})
+	begin(t, q)
+	long := enqueue(t, q, "long", nil)
+	if id := <-begun; id != long.ID {
+		t.Fatal("the long job did not begin")
+	}
+	second := enqueue(t, q, "long", nil)
+	short := enqueue(t, q, "short", nil)
+	if j := wait(t, q, short.ID); j.State != record.Done {
+		t.Fatalf("short job %+v", j)
+	}
+	if id := <-begun; id != short.ID {
+		t.Error("the short job did not go first")
+	}
+	if id := <-begun; id != long.ID {
+		t.Error("the long job did not come next")
+	}
+	if err := q.Cancel(t.Context(), second.ID); err != nil {
+		t.Fatal(err)
+	}
+	close(free)
+	if j := wait(t, q, long.ID); j.State != record.Done || j.Attempts != 1 {
+		t.Errorf("long job %+v", j)
+	}
+	if j := wait(t, q, second.ID); j.State != record.Cancelled {
+		t.Errorf("cancelled job %+v", j)
+	}
+}
+
+// Whatever instant other work and a cancel come at, a patient job ends as cancelled.
+func TestPatientWorkCancelledAtAnyInstant(t *testing.T) {
+	q := jobs.New(openStore(t, t.TempDir()), quick)
+	q.HandlePatient("long", func(ctx context.Context, _ *jobs.Task) error {
+		<-ctx.Done()
+		return ctx.Err()
+	})
+	q.Handle("short", func(context.Context, *jobs.Task) error { return nil })
+	begin(t, q)
+	for i := range 60 {
+		long := enqueue(t, q, "long", nil)
+		time.Sleep(time.Duration(i%6) * 300 * time.Microsecond)
+		short := enqueue(t, q, "short", nil)
+		time.Sleep(time.Duration(i%7) * 300 * time.Microsecond)
+		if err := q.Cancel(t.Context(), long.ID); err != nil {
+			t.Fatal(err)
+		}
+		if j := wait(t, q, long.ID); j.State != record.Cancelled {
+			t.Fatalf("job %+v", j)
+		}
+		wait(t, q, short.ID)
+	}
+}

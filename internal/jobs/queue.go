@@ -43,17 +43,21 @@ type Queue struct {
 
 	mu       sync.Mutex // never held while the store is asked: a writer may be waiting for it
 	handlers map[string]Handler
+	patient  map[string]bool                    // kinds that give way to the others
 	running  map[string]context.CancelCauseFunc // by job id
+	patients map[string]bool                    // ids of the running jobs that give way
 	doomed   map[string]bool                    // cancelled between claim and begin
+	pressed  bool                               // a job came in that patient ones give way to
 	stop     context.CancelCauseFunc            // nil until Start
 	workers  sync.WaitGroup
 }
 
 // errCancelled is the cause of a context that a person ended, errStopping of
-// one that ended with the program.
+// one that ended with the program, errGivesWay of one whose job waits for others.
 var (
 	errCancelled = errors.New("cancelled")
 	errStopping  = errors.New("the program is ending")
+	errGivesWay  = errors.New("other work goes first")
 )
 
 // New returns a queue on a store. Name the handlers, then Start it.
@@ -70,7 +74,8 @@ func New(s *store.Store, opt Options) *Queue {
 	return &Queue{
 		store: s, opt: opt, log: opt.Log, boot: rand.Text(),
 		wake:     make(chan struct{}, opt.Workers),
-		handlers: map[string]Handler{}, running: map[string]context.CancelCauseFunc{}, doomed: map[string]bool{},
+		handlers: map[string]Handler{}, patient: map[string]bool{},
+		running: map[string]context.CancelCauseFunc{}, patients: map[string]bool{}, doomed: map[string]bool{},
 	}
 }
 
@@ -83,6 +88,14 @@ func (q *Queue) Handle(kind string, h Handler) {
 		panic("jobs: Handle(" + kind + ") twice or after Start")
 	}
 	q.handlers[kind] = h
+}
+
+// HandlePatient is Handle for long work that goes on where it was when it is
+// begun again: its jobs wait until no others do, and a running one is put back to
+// wait when a job of another kind comes in and every worker is busy.
+func (q *Queue) HandlePatient(kind string, h Handler) {
+	q.Handle(kind, h)
+	q.patient[kind] = true
 }
 
 // Start takes up the jobs that a killed process left and begins to work. The
@@ -102,14 +115,19 @@ func (q *Queue) Start(ctx context.Context) error {
 	if q.stop != nil {
 		panic("jobs: Start called twice")
 	}
-	var kinds []string
+	var first, patient []string
 	for k := range q.handlers {
-		kinds = append(kinds, k)
+		if q.patient[k] {
+			patient = append(patient, k)
+		} else {
+			first = append(first, k)
+		}
 	}
-	slices.Sort(kinds)
+	slices.Sort(first)
+	slices.Sort(patient)
 	ctx, q.stop = context.WithCancelCause(ctx)
 	for range q.opt.Workers {
-		q.workers.Go(func() { q.work(ctx, kinds) })
+		q.workers.Go(func() { q.work(ctx, first, patient) })
 	}
 	return nil
 }
@@ -153,16 +171,30 @@ func (q *Queue) Enqueue(ctx context.Context, kind, subject string, args any) (re
 	}
 	j, err := q.store.AddJob(ctx, record.Job{Kind: kind, Subject: subject, Args: text})
 	if err == nil {
-		q.store.AfterCommit(ctx, q.nudge)
+		q.store.AfterCommit(ctx, func() { q.nudge(kind) })
 	}
 	return j, err
 }
 
-// nudge wakes a worker. When the channel is full, enough are about to look.
-func (q *Queue) nudge() {
+// nudge wakes a worker for a job of a kind, and makes a patient job give way to it
+// when all work. When the channel is full, enough workers are about to look.
+func (q *Queue) nudge(kind string) {
 	select {
 	case q.wake <- struct{}{}:
 	default:
+	}
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	if q.patient[kind] {
+		return
+	}
+	q.pressed = true
+	if len(q.running) < q.opt.Workers {
+		return
+	}
+	for id := range q.patients {
+		q.running[id](errGivesWay)
+		return
 	}
 }
 
@@ -174,15 +206,16 @@ func (q *Queue) Cancel(ctx context.Context, id string) error {
 	}
 	q.mu.Lock()
 	end := q.running[id]
-	if end == nil {
-		q.doomed[id] = true
-	}
+	q.doomed[id] = true // outlasts its giving way
 	q.mu.Unlock()
 	if end != nil {
 		end(errCancelled)
 		return nil
 	}
 	j, err := q.store.Job(ctx, id)
+	if err == nil && j.State == record.Waiting { // put back meanwhile
+		_, err = q.store.CancelWaiting(ctx, id)
+	}
 	if err != nil || j.State != record.Running {
 		q.mu.Lock()
 		delete(q.doomed, id)

@@ -13,10 +13,10 @@ import (
 	"underkick/internal/store"
 )
 
-// work does jobs until ctx ends.
-func (q *Queue) work(ctx context.Context, kinds []string) {
+// work does jobs until ctx ends, those of the first kinds before the patient ones.
+func (q *Queue) work(ctx context.Context, first, patient []string) {
 	for {
-		j, err := q.store.ClaimJob(ctx, q.boot, kinds)
+		j, err := q.claim(ctx, first, patient)
 		switch {
 		case err == nil:
 			q.do(ctx, j)
@@ -41,6 +41,17 @@ func (q *Queue) work(ctx context.Context, kinds []string) {
 	}
 }
 
+func (q *Queue) claim(ctx context.Context, first, patient []string) (record.Job, error) {
+	q.mu.Lock()
+	q.pressed = false
+	q.mu.Unlock()
+	j, err := q.store.ClaimJob(ctx, q.boot, first)
+	if errors.Is(err, store.ErrNothing) && len(patient) > 0 {
+		return q.store.ClaimJob(ctx, q.boot, patient)
+	}
+	return j, err
+}
+
 // do runs the handler of a job and keeps how it ended.
 func (q *Queue) do(ctx context.Context, j record.Job) {
 	began := time.Now()
@@ -51,6 +62,12 @@ func (q *Queue) do(ctx context.Context, j record.Job) {
 	if q.doomed[j.ID] {
 		end(errCancelled)
 	}
+	if q.patient[j.Kind] {
+		q.patients[j.ID] = true
+		if q.pressed { // a job came in between claim and begin
+			end(errGivesWay)
+		}
+	}
 	h := q.handlers[j.Kind]
 	q.mu.Unlock()
 	t := &Task{queue: q, job: j}
@@ -59,7 +76,9 @@ func (q *Queue) do(ctx context.Context, j record.Job) {
 		err = safely(ctx, h, t)
 	}
 	q.mu.Lock()
+	doomed := q.doomed[j.ID]
 	delete(q.running, j.ID)
+	delete(q.patients, j.ID)
 	delete(q.doomed, j.ID)
 	q.mu.Unlock()
 
@@ -71,7 +90,7 @@ func (q *Queue) do(ctx context.Context, j record.Job) {
 	switch {
 	case err == nil:
 		kept = q.store.EndJob(keep, j.ID, state, t.left(), "")
-	case errors.Is(cause, errCancelled):
+	case doomed || errors.Is(cause, errCancelled):
 		state = record.Cancelled
 		kept = q.store.EndJob(keep, j.ID, state, nil, "")
 	case cause != nil:

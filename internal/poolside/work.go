@@ -18,7 +18,7 @@ func (a *App) startJobs(ctx context.Context) (*jobs.Queue, error) {
 	q.Handle(jobWorth, a.estimateWorth)
 	q.Handle(jobSteady, a.steadyKept)
 	if !a.opt.NoGuess && guess.Supported() { // what was begun waits for a start with it
-		q.Handle(jobGuess, a.guessRun)
+		q.HandlePatient(jobGuess, a.guessRun) // minutes, and it goes on where it was: a new clip does not wait for it
 	}
 	if err := q.Start(ctx); err != nil {
 		return nil, fmt.Errorf("start the background work: %w", err)
