@@ -57,6 +57,10 @@ func (s *Signals) FacingAt(t float64) (foot, shank float64) {
 	return s.at(s.FacingFoot, t), s.at(s.FacingShank, t)
 }
 
+// FootSpeedAt returns the speed of the foot relative to the hip at time t, m/s,
+// between the grid's instants linearly; NaN outside or where not known.
+func (s *Signals) FootSpeedAt(t float64) float64 { return s.at(s.FootSpeed, t) }
+
 func (s *Signals) at(x []float64, t float64) float64 {
 	n := len(s.T)
 	if len(x) != n || n < 2 || !(t >= s.T[0] && t <= s.T[n-1]) {

@@ -1,0 +1,124 @@
+package drawing
+
+import (
+	"fmt"
+	"math"
+
+	"underkick/internal/body"
+)
+
+// Sizes of words and of the angle, pens.
+const (
+	textSize  = 12
+	textRoom  = 8  // from the crop's edge
+	arcRadius = 34 // of the feet-ahead angle
+	leadDash  = 4
+)
+
+// How long around the finish the feet-ahead angle is drawn, in parts of the kick, so
+// that it can be read in a slowed clip.
+const (
+	leadBefore = 0.06
+	leadAfter  = 0.10
+)
+
+// leadAngle draws, around the finish of the downkick, the trunk line carried on beyond
+// the hip, the line from hip to ankle, and the arc between them with the kick's
+// measured angle.
+func (d *drawn) leadAngle() []Shape {
+	k := d.kick
+	if k == nil || k.Number == 0 {
+		return nil
+	}
+	value, ok := k.Values["end_lead"]
+	period := k.End - k.Start
+	if !ok || math.IsNaN(value) || d.t < k.Moments.Finish-leadBefore*period || d.t > k.Moments.Finish+leadAfter*period {
+		return nil
+	}
+	hip, ankle, shoulder := d.at[body.Hip], d.at[body.Ankle], d.at[body.Shoulder]
+	leg, ok1 := hip.towards(ankle)
+	trunk, ok2 := shoulder.towards(hip)
+	if !ok1 || !ok2 {
+		return nil
+	}
+	reach := math.Hypot(ankle.X-hip.X, ankle.Y-hip.Y)
+	shapes := d.cased(Line{Role: Lead, Points: []Point{hip, hip.plus(trunk, reach)}, Width: d.pen, Dash: leadDash * d.pen})
+	shapes = append(shapes, d.cased(Line{Role: Lead, Points: []Point{hip, ankle}, Width: d.pen})...)
+	arc := arcBetween(hip, trunk, leg, math.Min(arcRadius*d.pen, reach/2))
+	shapes = append(shapes, d.cased(Line{Role: Lead, Points: arc, Width: 1.6 * d.pen})...)
+	return append(shapes, d.label(d.besideArc(hip, trunk, leg), Start, fmt.Sprintf("feet ahead %.0f°", value))...)
+}
+
+// besideArc is where the angle's words go: on the far side of the trunk line from the
+// leg, near the hip, inside the crop.
+func (d *drawn) besideArc(hip, trunk, leg Point) Point {
+	n := Point{-trunk.Y, trunk.X}
+	if n.X*leg.X+n.Y*leg.Y > 0 {
+		n = Point{-n.X, -n.Y}
+	}
+	p := hip.plus(trunk, 14*d.pen).plus(n, 2.2*textSize*d.pen)
+	words := 7 * textSize * d.pen // generous width of the words
+	lo, hi := d.crop.X+textRoom*d.pen, d.crop.X+d.crop.W-textRoom*d.pen-words
+	if d.crop.Mirror { // words run to the other side of the point
+		lo, hi = lo+words, hi+words
+	}
+	p.X = math.Min(math.Max(p.X, lo), hi)
+	p.Y = math.Min(math.Max(p.Y, d.crop.Y+2*textSize*d.pen), d.crop.Y+d.crop.H-textSize*d.pen)
+	return p
+}
+
+// arcBetween returns points on the shorter arc about a centre from one direction to
+// another, one every three degrees or so.
+func arcBetween(centre, from, to Point, radius float64) []Point {
+	a := math.Atan2(from.Y, from.X)
+	turn := body.Wrap(math.Atan2(to.Y, to.X) - a)
+	n := 1 + int(math.Ceil(math.Abs(turn)/(math.Pi/60)))
+	points := make([]Point, n+1)
+	for i := range points {
+		sin, cos := math.Sincos(a + turn*float64(i)/float64(n))
+		points[i] = centre.plus(Point{cos, sin}, radius)
+	}
+	return points
+}
+
+// count writes the number of the kick and its phase at the crop's top left.
+func (d *drawn) count() []Shape {
+	k := d.kick
+	if k == nil {
+		return nil
+	}
+	words := "part of a kick"
+	if k.Number > 0 {
+		words = fmt.Sprintf("kick %d of %d", k.Number, d.wholeKicks())
+	}
+	switch {
+	case d.t <= k.Bottom:
+		words += ", downkick"
+	case d.t > k.Bottom:
+		words += ", upkick"
+	}
+	return d.label(d.crop.at(textRoom*d.pen, (textRoom+textSize)*d.pen), Start, words)
+}
+
+func (d *drawn) wholeKicks() int {
+	n := 0
+	for _, k := range d.Result.Kicks {
+		if k.Number > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// clock writes the film's time in true seconds at the crop's top right.
+func (d *drawn) clock() []Shape {
+	return d.label(d.crop.at(d.crop.W-textRoom*d.pen, (textRoom+textSize)*d.pen), End, fmt.Sprintf("%.2f s", d.t))
+}
+
+// label writes words; anchor is as they are read, mirrored or not.
+func (d *drawn) label(at Point, anchor Anchor, words string) []Shape {
+	if d.crop.Mirror {
+		anchor = End - anchor
+	}
+	return []Shape{Text{Role: Label, At: at, Size: textSize * d.pen, Anchor: anchor, Words: words}}
+}
