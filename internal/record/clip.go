@@ -23,7 +23,9 @@ type Clip struct {
 	TrueFPS float64
 	// TrueFPSConfirmed says that a person looked at TrueFPS, be it 0 or not.
 	TrueFPSConfirmed bool
-	Created          time.Time
+	// FilmGone is when the film was erased while the records were kept; zero = it is there.
+	FilmGone time.Time
+	Created  time.Time
 }
 
 // Facts is what the film engine found in a clip.

@@ -1,9 +1,11 @@
 package record
 
 import (
+	"slices"
 	"time"
 
 	"underkick/internal/body"
+	"underkick/internal/wall"
 )
 
 // Sex chooses the published tables that hold for a swimmer; empty = not known.
@@ -54,7 +56,8 @@ type Swimmer struct {
 	MassKg    float64
 	MassOn    Date
 	Level     Level
-	Habit     Position // prone or supine: how this swimmer usually kicks
+	Strokes   []wall.Stroke // main strokes, in the order of wall.Strokes; empty = not known
+	Habit     Position      // prone or supine: how this swimmer usually kicks
 	Notes     string
 	Created   time.Time
 }
@@ -66,7 +69,7 @@ func (s Swimmer) Subject() body.Subject {
 
 // Validate returns nil or Faults of squad, name, pseudonym, sex, birth_year
 // (1900 to 2199), height_m (0.8 to 2.5), height_on, mass_kg (15 to 250),
-// mass_on, level, habit, notes. Two swimmers of one name are no fault; see Alike.
+// mass_on, level, strokes (none twice), habit, notes. Two swimmers of one name are no fault; see Alike.
 func (s Swimmer) Validate() error {
 	var f Faults
 	f.required("squad", s.SquadID, "the squad")
@@ -83,6 +86,11 @@ func (s Swimmer) Validate() error {
 	f.number("mass_kg", s.MassKg, 15, 250, "kg")
 	f.date("mass_on", s.MassOn, false)
 	oneOf(&f, "level", s.Level, Levels()...)
+	for i, stroke := range s.Strokes {
+		if !slices.Contains(wall.Strokes(), stroke) || slices.Contains(s.Strokes[:i], stroke) {
+			f.add("strokes", "holds %q; name freestyle, backstroke, breaststroke, butterfly, medley once at most", string(stroke))
+		}
+	}
 	oneOf(&f, "habit", s.Habit, Prone, Supine)
 	f.text("notes", s.Notes, maxNotes)
 	return f.err()

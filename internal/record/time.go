@@ -35,6 +35,27 @@ func (d Date) Valid() bool {
 	return err == nil && t.Year() >= 1900 && t.Year() < 2200
 }
 
+// AddMonths returns the day n months later; where that month is shorter, its last
+// day. A day that is none stays as it is.
+func (d Date) AddMonths(n int) Date {
+	t, err := time.Parse(dateFormat, string(d))
+	if err != nil {
+		return d
+	}
+	first := time.Date(t.Year(), t.Month()+time.Month(n), 1, 0, 0, 0, 0, time.UTC)
+	last := first.AddDate(0, 1, -1).Day()
+	return DateOf(first.AddDate(0, 0, min(t.Day(), last)-1))
+}
+
+// addDays returns the day n days later; a day that is none stays as it is.
+func (d Date) addDays(n int) Date {
+	t, err := time.Parse(dateFormat, string(d))
+	if err != nil {
+		return d
+	}
+	return DateOf(t.AddDate(0, 0, n))
+}
+
 func (f *Faults) date(field string, d Date, needed bool) {
 	switch {
 	case d == "" && !needed:

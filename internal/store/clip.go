@@ -12,7 +12,7 @@ import (
 
 const clipColumns = `c.pub, (SELECT pub FROM visit WHERE id = c.visit_id), (SELECT pub FROM swimmer WHERE id = c.swimmer_id),
 	c.hash, c.file, c.name, c.size, c.width_px, c.height_px, c.frames, c.duration_s, c.mean_fps, c.nominal_fps, c.tagged_fps,
-	c.codec, c.engine, c.warnings, c.true_fps, c.fps_confirmed, c.created`
+	c.codec, c.engine, c.warnings, c.true_fps, c.fps_confirmed, nullif(c.film_gone, ''), c.created`
 
 func scanClip(scan func(...any) error) (record.Clip, error) {
 	var c record.Clip
@@ -27,7 +27,7 @@ func clipTargets(c *record.Clip) []any {
 		&c.Hash, &c.File, &c.Name, &c.Size, &f.WidthPx, &f.HeightPx, &f.Frames, &f.DurationS, &f.MeanFPS, &f.NominalFPS, &f.TaggedFPS,
 		&f.Codec, &f.Engine,
 		asJSON{&f.Warnings},
-		&c.TrueFPS, &c.TrueFPSConfirmed,
+		&c.TrueFPS, &c.TrueFPSConfirmed, stamp{&c.FilmGone},
 		stamp{&c.Created},
 	}
 }
@@ -61,7 +61,7 @@ func (s *Store) addClip(ctx context.Context, tx *sql.Tx, c record.Clip) (record.
 		width_px, height_px, frames, duration_s, mean_fps, nominal_fps, tagged_fps, codec, engine, warnings,
 		true_fps, fps_confirmed, created)
 		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20)
-		ON CONFLICT (visit_id, swimmer_id, hash) DO NOTHING`,
+		ON CONFLICT (visit_id, swimmer_id, hash) DO UPDATE SET film_gone = ''`,
 		c.ID, visit, swimmer, c.Hash, c.File, c.Name, c.Size,
 		f.WidthPx, f.HeightPx, f.Frames, f.DurationS, f.MeanFPS, f.NominalFPS, f.TaggedFPS, f.Codec, f.Engine, warningsText(f),
 		c.TrueFPS, c.TrueFPSConfirmed, timeText(c.Created))

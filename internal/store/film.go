@@ -180,10 +180,9 @@ func (s *Store) place(ctx context.Context, g *Staged) (string, error) {
 	}
 	if file == "" {
 		file = g.hash + extension(g.name)
-		err := s.write(ctx, "note the film", func(tx *sql.Tx) error { return loosen(ctx, tx, s, file) })
-		if err != nil {
-			return "", err
-		}
+	}
+	if err := s.write(ctx, "note the film", func(tx *sql.Tx) error { return loosen(ctx, tx, s, file) }); err != nil {
+		return "", err
 	}
 	if err := os.Rename(g.path, filepath.Join(s.path(clipsName), file)); err != nil {
 		return "", err

@@ -124,7 +124,8 @@ type Whole struct {
 	Run     record.Run
 }
 
-// RunWhole returns a run with all it belongs to.
+// RunWhole returns a run with all it belongs to; the swimmer has the height and the mass
+// that were measured nearest to the visit's day.
 func (s *Store) RunWhole(ctx context.Context, runID string) (Whole, error) {
 	w, err := one(ctx, s.reader(ctx), func(scan func(...any) error) (Whole, error) {
 		var w Whole
@@ -133,6 +134,11 @@ func (s *Store) RunWhole(ctx context.Context, runID string) (Whole, error) {
 	}, `SELECT `+squadColumns+`, `+swimmerColumns+`, `+visitColumns+`, `+clipColumns+`, `+runColumns+`
 		FROM run r JOIN clip c ON c.id = r.clip_id JOIN visit v ON v.id = c.visit_id
 		JOIN swimmer w ON w.id = r.swimmer_id JOIN squad q ON q.id = w.squad_id WHERE r.pub = $1`, runID)
+	if err != nil {
+		return w, explain("read run", err)
+	}
+	history, err := growthOn(ctx, s.reader(ctx), w.Swimmer.ID)
+	w.Swimmer = w.Swimmer.Grown(history, w.Visit.On)
 	return w, explain("read run", err)
 }
 

@@ -56,7 +56,7 @@ func (s *Store) removing(ctx context.Context, op string, fn func(tx *sql.Tx) ([]
 // that cannot be removed stays on it, for the next start, and makes an error.
 func (s *Store) settle(ctx context.Context) error {
 	loose, err := many(ctx, s.writer, scanText, `SELECT file FROM loose_file
-		WHERE NOT EXISTS (SELECT 1 FROM clip c WHERE c.file = loose_file.file)`)
+		WHERE NOT EXISTS (SELECT 1 FROM clip c WHERE c.file = loose_file.file AND c.film_gone = '')`)
 	if err != nil {
 		return err
 	}
@@ -71,7 +71,7 @@ func (s *Store) settle(ctx context.Context) error {
 			return err
 		}
 	}
-	_, err = s.writer.ExecContext(ctx, `DELETE FROM loose_file WHERE EXISTS (SELECT 1 FROM clip c WHERE c.file = loose_file.file)`)
+	_, err = s.writer.ExecContext(ctx, `DELETE FROM loose_file WHERE EXISTS (SELECT 1 FROM clip c WHERE c.file = loose_file.file AND c.film_gone = '')`)
 	return errors.Join(append(left, err)...)
 }
 

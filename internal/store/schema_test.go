@@ -145,6 +145,7 @@ func fill(t *testing.T, s *store.Store) {
 	if _, err := s.AddLesson(t.Context(), storetest.Lesson(e.Squad.ID, e.Run.ID)); err != nil {
 		t.Fatal(err)
 	}
+	storetest.Consent(t, s, e.Swimmer.ID)
 	if err := s.KeepEstimate(t.Context(), record.Estimate{RunID: e.Run.ID, Method: "worth 1", InputHash: "abc", Body: []byte(`{"x":1}`)}); err != nil {
 		t.Fatal(err)
 	}
@@ -246,6 +247,7 @@ func checkFilled(t *testing.T, s *store.Store) {
 	if run.Run.Scale.LengthM != 5 || run.Marks != 2 {
 		t.Errorf("run %+v", run)
 	}
+	checkConsented(t, s, rows[0].Swimmer)
 	checkRemarked(t, s, run.Run.ID)
 	checkPlanned(t, s, rows[0].Swimmer.ID)
 	checkTaught(t, s, squads[0].ID, run.Run.ID)
@@ -310,6 +312,25 @@ func checkTaught(t *testing.T, s *store.Store, squadID, runID string) {
 	}
 }
 
+// checkConsented: consents and heights kept before are there; from a database that was
+// made before there were such things, height and mass come into the history.
+func checkConsented(t *testing.T, s *store.Store, w record.Swimmer) {
+	t.Helper()
+	old, err := s.Consents(t.Context(), w.ID)
+	if err != nil || len(old) > 0 && old[0].GivenBy != "Ada Holm" {
+		t.Errorf("consents kept before: %+v %v", old, err)
+	}
+	history, err := s.Growth(t.Context(), w.ID)
+	if err != nil || len(history) < 2 {
+		t.Fatalf("heights kept before: %+v %v", history, err)
+	}
+	at := w.Grown(history, "2026-03-02")
+	if at.HeightM != 1.63 || at.HeightOn != "2026-03-01" || at.MassKg != 52.5 || at.MassOn != "2026-03-02" {
+		t.Errorf("height and mass kept before: %+v", history)
+	}
+	storetest.Consent(t, s, w.ID)
+}
+
 // checkBackup: an upgrade leaves a copy of what was before; opening what is up
 // to date leaves none.
 func checkBackup(t *testing.T, dir string, version int) {
@@ -362,7 +383,7 @@ func TestNewerSchemaIsRefusedAndUntouched(t *testing.T) {
 func TestMarksAreOnlyAdded(t *testing.T) {
 	s := open(t, t.TempDir(), store.Options{})
 	fill(t, s)
-	for _, query := range []string{`UPDATE mark_change SET x_px = 0`, `UPDATE mark_step SET who = 'x'`, `UPDATE remark SET who = 'x'`, `UPDATE remark_step SET x_px = 0`, `UPDATE remark_act SET act = 'discard'`, `UPDATE plan_version SET body = '{}'`, `UPDATE lesson_version SET act = 'undo'`} {
+	for _, query := range []string{`UPDATE mark_change SET x_px = 0`, `UPDATE mark_step SET who = 'x'`, `UPDATE remark SET who = 'x'`, `UPDATE remark_step SET x_px = 0`, `UPDATE remark_act SET act = 'discard'`, `UPDATE plan_version SET body = '{}'`, `UPDATE consent SET until_date = '2030-01-01'`, `UPDATE consent SET withdrawn = ''`, `UPDATE lesson_version SET act = 'undo'`} {
 		if err := s.Exec(t.Context(), query); err == nil || !strings.Contains(err.Error(), "never changed") {
 			t.Errorf("%s: %v", query, err)
 		}

@@ -7,7 +7,7 @@ import (
 	"underkick/internal/record"
 )
 
-const squadColumns = `q.pub, q.name, q.notes, q.created`
+const squadColumns = `q.pub, q.name, q.notes, q.film_months, q.created`
 
 func scanSquad(scan func(...any) error) (record.Squad, error) {
 	var q record.Squad
@@ -16,7 +16,7 @@ func scanSquad(scan func(...any) error) (record.Squad, error) {
 }
 
 func squadTargets(q *record.Squad) []any {
-	return []any{&q.ID, &q.Name, &q.Notes, stamp{&q.Created}}
+	return []any{&q.ID, &q.Name, &q.Notes, &q.FilmMonths, stamp{&q.Created}}
 }
 
 // AddSquad keeps a new squad.
@@ -26,8 +26,8 @@ func (s *Store) AddSquad(ctx context.Context, q record.Squad) (record.Squad, err
 		if err := q.Validate(); err != nil {
 			return err
 		}
-		_, err := tx.ExecContext(ctx, `INSERT INTO squad (pub, name, notes, created) VALUES ($1, $2, $3, $4)`,
-			q.ID, q.Name, q.Notes, timeText(q.Created))
+		_, err := tx.ExecContext(ctx, `INSERT INTO squad (pub, name, notes, film_months, created) VALUES ($1, $2, $3, $4, $5)`,
+			q.ID, q.Name, q.Notes, q.FilmMonths, timeText(q.Created))
 		return err
 	})
 	return q, err
@@ -45,13 +45,13 @@ func (s *Store) Squads(ctx context.Context) ([]record.Squad, error) {
 	return list, explain("list squads", err)
 }
 
-// UpdateSquad changes name and notes.
+// UpdateSquad changes everything but the id and the day of creation.
 func (s *Store) UpdateSquad(ctx context.Context, q record.Squad) error {
 	return s.write(ctx, "change squad", func(tx *sql.Tx) error {
 		if err := q.Validate(); err != nil {
 			return err
 		}
-		return execOne(ctx, tx, `UPDATE squad SET name = $1, notes = $2 WHERE pub = $3`, q.Name, q.Notes, q.ID)
+		return execOne(ctx, tx, `UPDATE squad SET name = $1, notes = $2, film_months = $3 WHERE pub = $4`, q.Name, q.Notes, q.FilmMonths, q.ID)
 	})
 }
 

@@ -3,12 +3,13 @@ package store
 import (
 	"context"
 	"database/sql"
+	"encoding/json"
 
 	"underkick/internal/record"
 )
 
 const swimmerColumns = `w.pub, (SELECT pub FROM squad WHERE id = w.squad_id), w.name, w.pseudonym, w.sex, w.birth_year,
-	w.height_m, w.height_on, w.mass_kg, w.mass_on, w.level, w.habit, w.notes, w.created`
+	w.height_m, w.height_on, w.mass_kg, w.mass_on, w.level, coalesce(nullif(w.strokes, '[]'), 'null'), w.habit, w.notes, w.created`
 
 func scanSwimmer(scan func(...any) error) (record.Swimmer, error) {
 	var w record.Swimmer
@@ -19,7 +20,7 @@ func scanSwimmer(scan func(...any) error) (record.Swimmer, error) {
 func swimmerTargets(w *record.Swimmer) []any {
 	return []any{
 		&w.ID, &w.SquadID, &w.Name, &w.Pseudonym, &w.Sex, &w.BirthYear,
-		&w.HeightM, &w.HeightOn, &w.MassKg, &w.MassOn, &w.Level, &w.Habit, &w.Notes,
+		&w.HeightM, &w.HeightOn, &w.MassKg, &w.MassOn, &w.Level, asJSON{&w.Strokes}, &w.Habit, &w.Notes,
 		stamp{&w.Created},
 	}
 }
@@ -36,12 +37,14 @@ func (s *Store) AddSwimmer(ctx context.Context, w record.Swimmer) (record.Swimme
 		if err != nil {
 			return err
 		}
-		_, err = tx.ExecContext(ctx, `INSERT INTO swimmer (pub, squad_id, name, pseudonym, sex, birth_year,
-			height_m, height_on, mass_kg, mass_on, level, habit, notes, created)
-			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14)`,
-			w.ID, squad, w.Name, w.Pseudonym, w.Sex, w.BirthYear,
-			w.HeightM, w.HeightOn, w.MassKg, w.MassOn, w.Level, w.Habit, w.Notes, timeText(w.Created))
-		return err
+		var id int64
+		err = tx.QueryRowContext(ctx, `INSERT INTO swimmer (pub, squad_id, name, pseudonym, sex, birth_year, level, strokes, habit, notes, created)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11) RETURNING id`,
+			w.ID, squad, w.Name, w.Pseudonym, w.Sex, w.BirthYear, w.Level, strokesText(w), w.Habit, w.Notes, timeText(w.Created)).Scan(&id)
+		if err != nil {
+			return err
+		}
+		return takeGrowth(ctx, tx, id, w, s)
 	})
 	return w, err
 }
@@ -76,7 +79,9 @@ func (s *Store) AlikeSwimmers(ctx context.Context, squadID, name, except string)
 	return alike, nil
 }
 
-// UpdateSwimmer changes everything but the id and the day of creation.
+// UpdateSwimmer changes everything but the id and the day of creation. The height and the
+// mass go into the history, as of HeightOn and MassOn; what stays in the record is the
+// newest of the history. 0 says nothing of them.
 func (s *Store) UpdateSwimmer(ctx context.Context, w record.Swimmer) error {
 	return s.write(ctx, "change swimmer", func(tx *sql.Tx) error {
 		if err := w.Validate(); err != nil {
@@ -86,12 +91,30 @@ func (s *Store) UpdateSwimmer(ctx context.Context, w record.Swimmer) error {
 		if err != nil {
 			return err
 		}
-		return execOne(ctx, tx, `UPDATE swimmer SET squad_id = $1, name = $2, pseudonym = $3, sex = $4, birth_year = $5,
-			height_m = $6, height_on = $7, mass_kg = $8, mass_on = $9, level = $10, habit = $11, notes = $12
-			WHERE pub = $13`,
-			squad, w.Name, w.Pseudonym, w.Sex, w.BirthYear,
-			w.HeightM, w.HeightOn, w.MassKg, w.MassOn, w.Level, w.Habit, w.Notes, w.ID)
+		id, err := rowID(ctx, tx, "swimmer", w.ID)
+		if err != nil {
+			return err
+		}
+		err = execOne(ctx, tx, `UPDATE swimmer SET squad_id = $1, name = $2, pseudonym = $3, sex = $4, birth_year = $5,
+			level = $6, strokes = $7, habit = $8, notes = $9 WHERE id = $10`,
+			squad, w.Name, w.Pseudonym, w.Sex, w.BirthYear, w.Level, strokesText(w), w.Habit, w.Notes, id)
+		if err != nil {
+			return err
+		}
+		return takeGrowth(ctx, tx, id, w, s)
 	})
+}
+
+// strokesText is the main strokes as JSON.
+func strokesText(w record.Swimmer) string {
+	if len(w.Strokes) == 0 {
+		return "[]"
+	}
+	text, err := json.Marshal(w.Strokes)
+	if err != nil {
+		panic("store: strokes cannot be written as JSON: " + err.Error()) // words always can
+	}
+	return string(text)
 }
 
 // DeleteSwimmer deletes a swimmer with all runs and every clip in which no

@@ -10,7 +10,7 @@ CREATE TABLE squad (
   name    TEXT NOT NULL CHECK (trim(name) <> ''),
   notes   TEXT NOT NULL DEFAULT '',
   created TEXT NOT NULL CHECK (created GLOB '????-??-??T??:??:??.???Z')
-) STRICT;
+, film_months INTEGER NOT NULL DEFAULT 0 CHECK (film_months BETWEEN 0 AND 240)) STRICT;
 CREATE TABLE swimmer (
   id         INTEGER PRIMARY KEY,
   pub        TEXT NOT NULL UNIQUE CHECK (length(pub) = 12),
@@ -27,7 +27,7 @@ CREATE TABLE swimmer (
   habit      TEXT NOT NULL DEFAULT '' CHECK (habit IN ('', 'prone', 'supine')),
   notes      TEXT NOT NULL DEFAULT '',
   created    TEXT NOT NULL CHECK (created GLOB '????-??-??T??:??:??.???Z')
-) STRICT;
+, strokes TEXT NOT NULL DEFAULT '[]' CHECK (json_valid(strokes))) STRICT;
 CREATE TABLE visit (
   id       INTEGER PRIMARY KEY,
   pub      TEXT NOT NULL UNIQUE CHECK (length(pub) = 12),
@@ -58,7 +58,7 @@ CREATE TABLE clip (
   warnings      TEXT NOT NULL DEFAULT '[]' CHECK (json_valid(warnings)),
   true_fps      REAL NOT NULL DEFAULT 0 CHECK (true_fps = 0 OR true_fps BETWEEN 1 AND 2000),
   fps_confirmed INTEGER NOT NULL DEFAULT 0 CHECK (fps_confirmed IN (0, 1)),
-  created       TEXT NOT NULL CHECK (created GLOB '????-??-??T??:??:??.???Z'),
+  created       TEXT NOT NULL CHECK (created GLOB '????-??-??T??:??:??.???Z'), film_gone TEXT NOT NULL DEFAULT '' CHECK (film_gone = '' OR film_gone GLOB '????-??-??T??:??:??.???Z'),
   UNIQUE (visit_id, swimmer_id, hash)
 ) STRICT;
 CREATE TABLE loose_file (
@@ -226,6 +226,31 @@ CREATE TABLE estimate (
   created    TEXT NOT NULL CHECK (created GLOB '????-??-??T??:??:??.???Z'),
   UNIQUE (run_id, method, input_hash)
 ) STRICT;
+CREATE TABLE consent (
+  id         INTEGER PRIMARY KEY,
+  pub        TEXT NOT NULL UNIQUE CHECK (length(pub) = 12),
+  swimmer_id INTEGER NOT NULL REFERENCES swimmer (id) ON DELETE CASCADE,
+  given_by   TEXT NOT NULL CHECK (trim(given_by) <> ''),
+  given_as   TEXT NOT NULL CHECK (given_as IN ('swimmer', 'parent or guardian')),
+  on_date    TEXT NOT NULL CHECK (on_date GLOB '????-??-??'),
+  until_date TEXT NOT NULL DEFAULT '' CHECK (until_date = '' OR until_date GLOB '????-??-??' AND until_date >= on_date),
+  filming    INTEGER NOT NULL CHECK (filming IN (0, 1)),
+  squad      INTEGER NOT NULL CHECK (squad IN (0, 1)),
+  outside    INTEGER NOT NULL CHECK (outside IN (0, 1)),
+  withdrawn  TEXT NOT NULL DEFAULT '' CHECK (withdrawn = '' OR withdrawn GLOB '????-??-??' AND withdrawn >= on_date),
+  notes      TEXT NOT NULL DEFAULT '',
+  created    TEXT NOT NULL CHECK (created GLOB '????-??-??T??:??:??.???Z'),
+  CHECK (filming + squad + outside > 0)
+) STRICT;
+CREATE TABLE growth (
+  swimmer_id INTEGER NOT NULL REFERENCES swimmer (id) ON DELETE CASCADE,
+  on_date    TEXT NOT NULL CHECK (on_date = '' OR on_date GLOB '????-??-??'),
+  height_m   REAL NOT NULL CHECK (height_m = 0 OR height_m BETWEEN 0.8 AND 2.5),
+  mass_kg    REAL NOT NULL CHECK (mass_kg = 0 OR mass_kg BETWEEN 15 AND 250),
+  created    TEXT NOT NULL CHECK (created GLOB '????-??-??T??:??:??.???Z'),
+  PRIMARY KEY (swimmer_id, on_date),
+  CHECK (height_m > 0 OR mass_kg > 0)
+) STRICT, WITHOUT ROWID;
 CREATE TABLE lesson (
   id       INTEGER PRIMARY KEY,
   pub      TEXT NOT NULL UNIQUE CHECK (length(pub) = 12),
@@ -242,46 +267,39 @@ CREATE TABLE lesson_version (
   UNIQUE (lesson_id, seq),
   CHECK ((act = 'keep') = (body <> '{}'))
 ) STRICT;
-CREATE TABLE result_brief (
-  result_id INTEGER PRIMARY KEY REFERENCES result (id) ON DELETE CASCADE,
-  body      TEXT NOT NULL CHECK (json_valid(body))
-) STRICT;
-CREATE TABLE season_line (
-  swimmer_id INTEGER PRIMARY KEY REFERENCES swimmer (id) ON DELETE CASCADE,
-  method     TEXT NOT NULL CHECK (method <> ''),
-  line       TEXT NOT NULL CHECK (json_valid(line)),
-  scatter    TEXT NOT NULL CHECK (json_valid(scatter))
-) STRICT;
-INSERT INTO "goose_db_version" VALUES(1,0,1,'2026-11-25 10:30:18');
-INSERT INTO "goose_db_version" VALUES(2,1,1,'2026-11-25 10:30:18');
-INSERT INTO "goose_db_version" VALUES(3,2,1,'2026-11-25 10:30:18');
-INSERT INTO "goose_db_version" VALUES(4,3,1,'2026-11-25 10:30:18');
-INSERT INTO "goose_db_version" VALUES(5,4,1,'2026-11-25 10:30:18');
-INSERT INTO "goose_db_version" VALUES(6,6,1,'2026-11-25 10:30:18');
-INSERT INTO "goose_db_version" VALUES(7,9,1,'2026-11-25 10:30:18');
-INSERT INTO "goose_db_version" VALUES(8,10,1,'2026-11-25 10:30:18');
-INSERT INTO "squad" VALUES(1,'yagwb4k5aejc','Lake Lane Juniors','Tuesdays','2026-03-09T12:00:01.000Z');
-INSERT INTO "swimmer" VALUES(1,'0fy9v6jxc7p5',1,'Mira Holm','Otter','female',2011,1.63,'2026-03-01',52.5,'2026-03-02','regional','prone','back end','2026-03-09T12:00:02.000Z');
-INSERT INTO "visit" VALUES(1,'tbct579tjshf',1,'2026-03-09','Lake Hall','lane 4','2026-03-09T12:00:03.000Z');
-INSERT INTO "clip" VALUES(1,'mbctd1gpq0q8',1,1,'015e192ea63542043db79ae43c14694d7196fe0ce4968174cec10fbf2cff7416','015e192ea63542043db79ae43c14694d7196fe0ce4968174cec10fbf2cff7416.mp4','mira 1.MP4',12,1280,720,120,2.0,60.0,60.0,240.0,'h264','embedded','[{"code":"slow_motion","text":"filmed four times as fast"}]',0.0,0,'2026-03-09T12:00:05.000Z');
-INSERT INTO "run" VALUES(1,'413mtht1h5db',1,1,10,99,'race','push-off','prone',0.8,'snorkel',2,'A. Coach','known-length','{"length_m":5,"frame":12,"points_px":[[10.5,20],[900,25]]}',240.0,'good one',2,'2026-03-09T12:00:06.000Z','');
-INSERT INTO "mark_step" VALUES(1,1,1,'import','Ann','2026-03-09T12:00:07.000Z');
-INSERT INTO "mark_step" VALUES(2,1,2,'move','Ann','2026-03-09T12:00:08.000Z');
-INSERT INTO "mark_step" VALUES(3,1,3,'undo','Ann','2026-03-09T12:00:09.000Z');
+INSERT INTO "goose_db_version" VALUES(1,0,1,'2026-11-25 10:33:38');
+INSERT INTO "goose_db_version" VALUES(2,1,1,'2026-11-25 10:33:38');
+INSERT INTO "goose_db_version" VALUES(3,2,1,'2026-11-25 10:33:38');
+INSERT INTO "goose_db_version" VALUES(4,3,1,'2026-11-25 10:33:38');
+INSERT INTO "goose_db_version" VALUES(5,4,1,'2026-11-25 10:33:38');
+INSERT INTO "goose_db_version" VALUES(6,6,1,'2026-11-25 10:33:38');
+INSERT INTO "goose_db_version" VALUES(7,7,1,'2026-11-25 10:33:38');
+INSERT INTO "goose_db_version" VALUES(8,9,1,'2026-11-25 10:33:38');
+INSERT INTO "squad" VALUES(1,'vwhv0368pm01','Lake Lane Juniors','Tuesdays','2026-03-09T12:00:01.000Z',0);
+INSERT INTO "swimmer" VALUES(1,'a8ytz43nqgh2',1,'Mira Holm','Otter','female',2011,1.63,'2026-03-01',52.5,'2026-03-02','regional','prone','back end','2026-03-09T12:00:02.000Z','[]');
+INSERT INTO "visit" VALUES(1,'w8w0fkdqqyz8',1,'2026-03-09','Lake Hall','lane 4','2026-03-09T12:00:05.000Z');
+INSERT INTO "clip" VALUES(1,'zwnchsrfsxn6',1,1,'015e192ea63542043db79ae43c14694d7196fe0ce4968174cec10fbf2cff7416','015e192ea63542043db79ae43c14694d7196fe0ce4968174cec10fbf2cff7416.mp4','mira 1.MP4',12,1280,720,120,2.0,60.0,60.0,240.0,'h264','embedded','[{"code":"slow_motion","text":"filmed four times as fast"}]',0.0,0,'2026-03-09T12:00:07.000Z','');
+INSERT INTO "run" VALUES(1,'79ve1sye5jv5',1,1,10,99,'race','push-off','prone',0.8,'snorkel',2,'A. Coach','known-length','{"length_m":5,"frame":12,"points_px":[[10.5,20],[900,25]]}',240.0,'good one',2,'2026-03-09T12:00:08.000Z','');
+INSERT INTO "mark_step" VALUES(1,1,1,'import','Ann','2026-03-09T12:00:09.000Z');
+INSERT INTO "mark_step" VALUES(2,1,2,'move','Ann','2026-03-09T12:00:10.000Z');
+INSERT INTO "mark_step" VALUES(3,1,3,'undo','Ann','2026-03-09T12:00:11.000Z');
 INSERT INTO "mark_change" VALUES(1,12,'hip',0,0.2,100.0,50.0,1.5);
 INSERT INTO "mark_change" VALUES(1,12,'toe',0,0.2,300.0,60.0,1.5);
 INSERT INTO "mark_change" VALUES(2,12,'toe',0,0.2,301.0,61.0,1.5);
-INSERT INTO "result" VALUES(1,'w07gaaq371m6',1,'kick 1','abc','sweep','The feet stop short.','{"x":1}','2026-03-09T12:00:16.000Z');
+INSERT INTO "result" VALUES(1,'65sc822pmhfc',1,'kick 1','abc','sweep','The feet stop short.','{"x":1}','2026-03-09T12:00:20.000Z');
 INSERT INTO "result_value" VALUES(1,0,'speed','m/s',1.25,0.05,1.2,1.3,5);
-INSERT INTO "remark" VALUES(1,'m1zza36p0v01',1,12,3,'Ann','2026-03-09T12:00:10.000Z');
-INSERT INTO "remark_step" VALUES(1,1,1,'place','toe',302.0,60.0,'2026-03-09T12:00:11.000Z');
-INSERT INTO "remark_act" VALUES(1,1,'finish','2026-03-09T12:00:12.000Z');
-INSERT INTO "plan" VALUES(1,'rx5ke1mmytzx',1,'walls','2026-03-09T12:00:13.000Z');
-INSERT INTO "plan_version" VALUES(1,1,1,'keep','100 free','{"x":1}','','2026-03-09T12:00:13.000Z');
-INSERT INTO "estimate" VALUES(1,1,'worth 1','abc','{"x":1}','2026-03-09T12:00:15.000Z');
-INSERT INTO "lesson" VALUES(1,'vejpvw7csf7t',1,'2026-03-09T12:00:14.000Z');
-INSERT INTO "lesson_version" VALUES(1,1,1,'keep','{"title":"Late and fast","template":"build","audience":"squad","paper":"A4","names":"names","soften":true,"blocks":[{"id":"b1","kind":"heading","text":"Look at the foot"},{"id":"b2","kind":"stills","runs":[{"run":"413mtht1h5db","kick":2,"words":"in May","captions":{"set":"high heels"}}],"part":"downkick"}]}','2026-03-09T12:00:14.000Z');
-INSERT INTO "result_brief" VALUES(1,'{"x":1}');
+INSERT INTO "remark" VALUES(1,'c5t03tn5qcfb',1,12,3,'Ann','2026-03-09T12:00:12.000Z');
+INSERT INTO "remark_step" VALUES(1,1,1,'place','toe',302.0,60.0,'2026-03-09T12:00:13.000Z');
+INSERT INTO "remark_act" VALUES(1,1,'finish','2026-03-09T12:00:14.000Z');
+INSERT INTO "plan" VALUES(1,'xpqzsyvqksx0',1,'walls','2026-03-09T12:00:15.000Z');
+INSERT INTO "plan_version" VALUES(1,1,1,'keep','100 free','{"x":1}','','2026-03-09T12:00:15.000Z');
+INSERT INTO "estimate" VALUES(1,1,'worth 1','abc','{"x":1}','2026-03-09T12:00:19.000Z');
+INSERT INTO "consent" VALUES(1,'ksjp9vnzv88n',1,'Ada Holm','parent or guardian','2026-03-01','2027-02-28',1,1,0,'','on paper','2026-03-09T12:00:17.000Z');
+INSERT INTO "growth" VALUES(1,'2025-03-01',1.55,0.0,'2026-03-09T12:00:18.000Z');
+INSERT INTO "growth" VALUES(1,'2026-03-01',1.63,0.0,'2026-03-09T12:00:03.000Z');
+INSERT INTO "growth" VALUES(1,'2026-03-02',0.0,52.5,'2026-03-09T12:00:04.000Z');
+INSERT INTO "lesson" VALUES(1,'05s0gvmhsfce',1,'2026-03-09T12:00:16.000Z');
+INSERT INTO "lesson_version" VALUES(1,1,1,'keep','{"title":"Late and fast","template":"build","audience":"squad","paper":"A4","names":"names","soften":true,"blocks":[{"id":"b1","kind":"heading","text":"Look at the foot"},{"id":"b2","kind":"stills","runs":[{"run":"79ve1sye5jv5","kick":2,"words":"in May","captions":{"set":"high heels"}}],"part":"downkick"}]}','2026-03-09T12:00:16.000Z');
 CREATE INDEX swimmer_squad ON swimmer (squad_id);
 CREATE INDEX visit_squad ON visit (squad_id, on_date);
 CREATE INDEX clip_swimmer ON clip (swimmer_id);
@@ -312,26 +330,12 @@ CREATE INDEX plan_swimmer ON plan (swimmer_id, kind);
 CREATE TRIGGER plan_version_kept BEFORE UPDATE ON plan_version
 BEGIN SELECT RAISE(ABORT, 'versions of plans are never changed'); END;
 CREATE INDEX reference_against ON reference (against_id);
+CREATE INDEX consent_swimmer ON consent (swimmer_id, on_date);
+CREATE TRIGGER consent_kept BEFORE UPDATE ON consent
+WHEN OLD.withdrawn <> '' OR NEW.withdrawn = '' OR OLD.id <> NEW.id OR OLD.pub <> NEW.pub OR OLD.swimmer_id <> NEW.swimmer_id
+  OR OLD.given_by <> NEW.given_by OR OLD.given_as <> NEW.given_as OR OLD.on_date <> NEW.on_date OR OLD.until_date <> NEW.until_date
+  OR OLD.filming <> NEW.filming OR OLD.squad <> NEW.squad OR OLD.outside <> NEW.outside OR OLD.notes <> NEW.notes OR OLD.created <> NEW.created
+BEGIN SELECT RAISE(ABORT, 'consents are never changed, only withdrawn'); END;
 CREATE INDEX lesson_squad ON lesson (squad_id);
 CREATE TRIGGER lesson_version_kept BEFORE UPDATE ON lesson_version
 BEGIN SELECT RAISE(ABORT, 'versions of lessons are never changed'); END;
-CREATE TRIGGER season_result AFTER INSERT ON result
-BEGIN DELETE FROM season_line WHERE swimmer_id = (SELECT swimmer_id FROM run WHERE id = new.run_id); END;
-CREATE TRIGGER season_result_gone AFTER DELETE ON result
-BEGIN DELETE FROM season_line WHERE swimmer_id = (SELECT swimmer_id FROM run WHERE id = old.run_id); END;
-CREATE TRIGGER season_run AFTER INSERT ON run
-BEGIN DELETE FROM season_line WHERE swimmer_id = new.swimmer_id; END;
-CREATE TRIGGER season_run_changed AFTER UPDATE OF clip_id, swimmer_id, effort, start, position, equipment, marked_by ON run
-BEGIN DELETE FROM season_line WHERE swimmer_id IN (old.swimmer_id, new.swimmer_id); END;
-CREATE TRIGGER season_run_gone AFTER DELETE ON run
-BEGIN DELETE FROM season_line WHERE swimmer_id = old.swimmer_id; END;
-CREATE TRIGGER season_clip AFTER INSERT ON clip
-BEGIN DELETE FROM season_line WHERE swimmer_id = new.swimmer_id; END;
-CREATE TRIGGER season_clip_changed AFTER UPDATE OF visit_id, swimmer_id ON clip
-BEGIN DELETE FROM season_line WHERE swimmer_id IN (old.swimmer_id, new.swimmer_id)
-  OR swimmer_id IN (SELECT swimmer_id FROM run WHERE clip_id = new.id); END;
-CREATE TRIGGER season_clip_gone AFTER DELETE ON clip
-BEGIN DELETE FROM season_line WHERE swimmer_id = old.swimmer_id; END;
-CREATE TRIGGER season_visit_changed AFTER UPDATE OF on_date ON visit
-BEGIN DELETE FROM season_line WHERE swimmer_id IN (SELECT swimmer_id FROM clip WHERE visit_id = new.id)
-  OR swimmer_id IN (SELECT r.swimmer_id FROM run r JOIN clip c ON c.id = r.clip_id WHERE c.visit_id = new.id); END;
