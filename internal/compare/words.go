@@ -1,0 +1,135 @@
+package compare
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"underkick/internal/kick"
+	"underkick/internal/limit"
+)
+
+// mostNamed is how many differences are put into words: few things at a time.
+const mostNamed = 3
+
+// Most says in plain words where run b differs most from run a: a heading, one sentence
+// per difference, largest first, and what the differences are not. Where none leaves its
+// band the heading says so and there are no sentences.
+func Most(a, b Run) (heading string, sentences []string) {
+	if a.Result.Counted < leastKicks || b.Result.Counted < leastKicks {
+		return fmt.Sprintf("%s and %s: too few kicks to tell where they differ; three steady ones of each are needed.", a.Short, b.Short), nil
+	}
+	all := Differences(a, b)
+	if len(all) == 0 {
+		return fmt.Sprintf("%s and %s: no difference is larger than its band.", a.Short, b.Short), nil
+	}
+	for _, d := range all[:min(mostNamed, len(all))] {
+		sentences = append(sentences, d.sentence(a, b))
+	}
+	return fmt.Sprintf("%s and %s differ most here:", a.Short, b.Short), sentences
+}
+
+func (d Difference) sentence(a, b Run) string {
+	where := ""
+	if d.Curve {
+		where = " " + Where(a.Result, d.Phase)
+	}
+	more := "more"
+	if d.Value < 0 {
+		more = "less"
+	}
+	low, high := math.Abs(d.Low), math.Abs(d.High)
+	return fmt.Sprintf("%s%s: %s for %s, %s for %s; %s %s (band %s to %s).",
+		capital(d.Name), where, d.show(d.B), b.Short, d.show(d.A), a.Short,
+		d.show(math.Abs(d.Value)), more, d.bare(min(low, high)), d.show(max(low, high)))
+}
+
+// show writes a value with its unit as the finding's sentences do.
+func (d Difference) show(v float64) string {
+	if d.percent() {
+		return fmt.Sprintf("%.0f %%", 100*v)
+	}
+	return limit.Show(v, d.Unit)
+}
+
+func (d Difference) bare(v float64) string {
+	switch {
+	case d.percent():
+		return fmt.Sprintf("%.0f", 100*v)
+	case d.Unit == "deg":
+		return fmt.Sprintf("%.0f", v)
+	}
+	return fmt.Sprintf("%.2f", v)
+}
+
+func (d Difference) percent() bool { return d.ID == "facing" || d.ID == "facing_upkick" }
+
+// near is how far a moment may lie from a phase to give it its name.
+const near = 0.04
+
+// Where names a phase of a run's kicks: by the key moment that lies nearest on average
+// over the counted kicks ("at drive"), else by its place ("late in the upkick").
+func Where(r *kick.Result, p float64) string {
+	at := map[string]mean{}
+	for _, k := range r.Kicks {
+		if !k.Counted {
+			continue
+		}
+		for _, m := range k.Moments.List() {
+			e := at[m.Name]
+			e.value, e.n = e.value+k.Phase(m.T), e.n+1
+			at[m.Name] = e
+		}
+	}
+	best, least := "", near
+	for _, name := range []string{"set", "drive", "fastest", "finish", "set-up", "drive-up", "fastest-up", "finish-up"} {
+		if e := at[name]; e.n > 0 {
+			if d := math.Abs(e.value/float64(e.n) - p); d < least {
+				best, least = name, d
+			}
+		}
+	}
+	if best != "" {
+		return "at " + best
+	}
+	switch {
+	case p < 0.25:
+		return "early in the downkick"
+	case p < 0.5:
+		return "late in the downkick"
+	case p < 0.75:
+		return "early in the upkick"
+	}
+	return "late in the upkick"
+}
+
+// Unlike says in which stated conditions two runs differ, one sentence each. Between two
+// swimmers that bars nothing; it has to be seen.
+func Unlike(a, b Run) []string {
+	var out []string
+	for _, c := range []struct{ name, a, b string }{
+		{"Effort", a.Conditions.Effort, b.Conditions.Effort},
+		{"Start", a.Conditions.Start, b.Conditions.Start},
+		{"Position", a.Conditions.Position, b.Conditions.Position},
+		{"Equipment", orNone(a.Conditions.Equipment), orNone(b.Conditions.Equipment)},
+	} {
+		if c.a != c.b && c.a != "" && c.b != "" {
+			out = append(out, fmt.Sprintf("%s differs: %s for %s, %s for %s.", c.name, c.a, a.Short, c.b, b.Short))
+		}
+	}
+	return out
+}
+
+func orNone(s string) string {
+	if s == "" {
+		return "none"
+	}
+	return s
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
