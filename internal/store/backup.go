@@ -13,7 +13,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
 	"time"
 )
 
@@ -83,15 +82,20 @@ func (s *Store) backupTo(ctx context.Context, path string, opt BackupOptions) (m
 		return m, err
 	}
 	defer func() { err = errors.Join(err, os.Remove(copied)) }()
-	f, err := os.CreateTemp(filepath.Dir(path), ".underkick-backup-*")
-	if err != nil {
+	part := filepath.Join(filepath.Dir(path), partPrefix+"backup-"+newID())
+	if err := s.begin(part); err != nil {
 		return m, err
 	}
 	defer func() {
-		if err != nil {
-			_ = os.Remove(f.Name()) // the first error is the one to tell
+		if e := os.Remove(part); e != nil && !errors.Is(e, fs.ErrNotExist) { // after the rename it is not there
+			err = errors.Join(err, e)
 		}
+		err = errors.Join(err, s.finish(part))
 	}()
+	f, err := os.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return m, err
+	}
 	m, err = s.writeBackup(ctx, f, copied, opt.Progress)
 	if err == nil {
 		err = f.Sync()
@@ -102,31 +106,22 @@ func (s *Store) backupTo(ctx context.Context, path string, opt BackupOptions) (m
 	if err != nil {
 		return m, err
 	}
-	if _, err := CheckBackup(ctx, f.Name()); err != nil {
+	if _, err := CheckBackup(ctx, part); err != nil {
 		return m, fmt.Errorf("read back what was written: %w", err)
 	}
 	if err := s.mayBackUpTo(path, opt.Replace); err != nil {
 		return m, err
 	}
-	if err := os.Rename(f.Name(), path); err != nil {
+	if err := os.Rename(part, path); err != nil {
 		return m, err
 	}
 	return m, syncFolder(filepath.Dir(path))
 }
 
-// mayBackUpTo refuses a name that is taken and one inside the data folder: a
-// copy in there is lost with it, and erasing a swimmer could not be complete.
+// mayBackUpTo refuses a name that is taken and one inside the data folder.
 func (s *Store) mayBackUpTo(path string, replace bool) error {
-	folder, err := filepath.EvalSymlinks(filepath.Dir(path))
-	if err != nil {
+	if err := s.outsideOnly(path); err != nil {
 		return err
-	}
-	home, err := filepath.EvalSymlinks(s.dir)
-	if err != nil {
-		return err
-	}
-	if folder == home || strings.HasPrefix(folder, home+string(filepath.Separator)) {
-		return because(ErrExists, nil, "%s lies inside the data folder and would be lost with it; choose a place on another disk", path)
 	}
 	st, err := os.Lstat(path)
 	switch {

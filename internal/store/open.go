@@ -45,8 +45,9 @@ type Store struct {
 	writer  *sql.DB // one connection
 	readers *sql.DB
 
-	files  sync.Mutex                                // held while names in the clips folder and the rows that claim them change
-	create func(dir, pattern string) (stream, error) // makes a file for an import; tests put a failing one here
+	files   sync.Mutex                                // held while names in the clips folder and the rows that claim them change
+	outside sync.Mutex                                // held while the list of what is written outside changes
+	create  func(dir, pattern string) (stream, error) // makes a file for an import; tests put a failing one here
 }
 
 // Open opens the data folder dir, makes what is missing in it, brings an older
@@ -100,6 +101,9 @@ func (s *Store) open(ctx context.Context, opt Options) error {
 	}
 	s.readers.SetMaxOpenConns(opt.Readers)
 	s.readers.SetMaxIdleConns(opt.Readers)
+	if err := s.clearUnfinished(); err != nil {
+		s.log.Warn("left over outside the data folder", "reason", err)
+	}
 	return s.tidy(ctx)
 }
 

@@ -83,7 +83,30 @@ func (s *Store) reader(ctx context.Context) reader {
 	if u := s.unit(ctx); u != nil {
 		return u.tx
 	}
+	if v, ok := ctx.Value(viewKey{}).(*view); ok && v.store == s {
+		return v.tx
+	}
 	return s.readers
+}
+
+// view is a state of the database that all reads of one context see.
+type view struct {
+	store *Store
+	tx    *sql.Tx
+}
+
+type viewKey struct{}
+
+// AtOneMoment runs fn, whose context makes all reads of the store see the state at one
+// moment, whatever is written meanwhile. The context may not be used from another
+// goroutine or after fn; what fn writes is not seen within it.
+func (s *Store) AtOneMoment(ctx context.Context, fn func(ctx context.Context) error) error {
+	tx, err := s.readers.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
+	if err != nil {
+		return explain("begin to read", err)
+	}
+	defer func() { _ = tx.Rollback() }() // nothing was written
+	return fn(context.WithValue(ctx, viewKey{}, &view{s, tx}))
 }
 
 // write runs fn in the transaction of ctx, or in one of its own, and adds the
