@@ -5,8 +5,9 @@ import "underkick/internal/record"
 // commonPractice marks what no paper was found for.
 const commonPractice = "Common practice, no source."
 
+
 // recovery is the rest after every repeat under water.
-const recovery = "full recovery at the surface between"
+const recovery = record.RestUnderWater
 
 // fewKicks is the dose of most drills under water: short repeats, many breaths.
 func fewKicks(kicks int) []record.Dose {

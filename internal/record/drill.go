@@ -39,43 +39,53 @@ const (
 // three to five seconds and are all that any measure needs.
 const MaxKicksUnderWater = 10
 
-// Drill is something to practise: a drill, a dry-land task or a set.
+// Limits of one session under water. They are ours: common practice, no source.
+const (
+	MaxRepeatsUnderWater = 12
+	// RestUnderWater is the one rest there is after a repeat under water.
+	RestUnderWater = "full recovery at the surface between"
+)
+
+// Drill is something to practise: a drill, a dry-land task or a set. Its JSON is
+// the format of a coach's own drills.
 type Drill struct {
-	ID        string // stable word, "point-late"
-	Title     string
-	Serves    Serves
-	Phase     string // of the kick: "downkick", "its finish", "upkick", "the whole kick"
-	Place     Place
-	Step      int    // 1 easy to learn, 2 needs the first, 3 demanding
-	MinAge    int    // years; younger swimmers are not given it
-	Why       string // mechanism
-	Source    string // paper, or "common practice, no source"
-	How       []string
-	Doses     []Dose
-	Cue       string // one short call
-	Error     string // what goes wrong most, and what to do then
-	Equipment string // "" = none
-	Caution   string // beyond the cautions that every practice carries; may be empty
-	Sign      string // how to see that it works
-	Measures  []string
-	Joint     bool // works on the range of a joint
+	ID        string   `json:"id"` // stable word, "point-late"
+	Title     string   `json:"title"`
+	Serves    Serves   `json:"serves"`
+	Phase     string   `json:"phase"` // of the kick: "downkick", "its finish", "upkick", "the whole kick"
+	Place     Place    `json:"place"`
+	Step      int      `json:"step"`    // 1 easy to learn, 2 needs the first, 3 demanding
+	MinAge    int      `json:"min_age"` // years; younger swimmers are not given it
+	Why       string   `json:"why"`     // mechanism
+	Source    string   `json:"source"`  // paper, or "common practice, no source"
+	How       []string `json:"how"`
+	Doses     []Dose   `json:"doses"`
+	Cue       string   `json:"cue"`                 // one short call
+	Error     string   `json:"common_error"`        // what goes wrong most, and what to do then
+	Equipment string   `json:"equipment,omitempty"` // "" = none
+	Caution   string   `json:"caution,omitempty"`   // beyond the cautions that every practice carries
+	Sign      string   `json:"works_when"`          // how to see that it works
+	Measures  []string `json:"measures"`            // ids in which it shows
+	Joint     bool     `json:"joint,omitempty"`     // works on the range of a joint
 }
 
 // Dose is how much of a drill for swimmers from an age on.
 type Dose struct {
-	FromAge int    // years
-	Level   Level  // from this level on; empty = every level
-	Repeats int    // of one session
-	Kicks   int    // per repeat, 0 where seconds count
-	Seconds int    // per repeat, 0 where kicks count
-	Rest    string // between repeats
-	PerWeek int    // sessions
+	FromAge int    `json:"from_age,omitempty"` // years
+	Level   Level  `json:"level,omitempty"`    // from this level on; empty = every level
+	Repeats int    `json:"repeats"`            // of one session
+	Kicks   int    `json:"kicks,omitempty"`    // per repeat, 0 where seconds count
+	Seconds int    `json:"seconds,omitempty"`  // per repeat, 0 where kicks count
+	Rest    string `json:"rest"`               // between repeats
+	PerWeek int    `json:"per_week"`           // sessions
 }
 
 // Validate returns nil or Faults of id, title, serves, place, step, min_age,
-// why, source, how, doses, cue, error, sign. A repeat under water has at most
-// MaxKicksUnderWater kicks and no seconds, and no text may make a contest or an
-// aim of staying under without air.
+// phase, why, source, how, doses, cue, common_error, equipment, caution,
+// works_when, measures. Under water a repeat has at most MaxKicksUnderWater kicks
+// and no seconds, a session at most MaxRepeatsUnderWater repeats, and the rest is
+// RestUnderWater. No text may make an aim of staying under without air (see
+// Airless), and what is done under water must say that it is.
 func (d Drill) Validate() error {
 	var f Faults
 	if d.ID == "" || strings.Trim(d.ID, "abcdefghijklmnopqrstuvwxyz0123456789-") != "" {
@@ -94,56 +104,90 @@ func (d Drill) Validate() error {
 	if d.MinAge < 0 || d.MinAge > 99 {
 		f.add("min_age", "is %d; write years", d.MinAge)
 	}
-	for _, t := range []struct{ field, text string }{
-		{"phase", d.Phase}, {"why", d.Why}, {"source", d.Source}, {"cue", d.Cue}, {"error", d.Error}, {"sign", d.Sign},
-	} {
-		if strings.TrimSpace(t.text) == "" {
-			f.add(t.field, "is empty")
-		}
-		f.text(t.field, t.text, maxNotes)
-	}
-	if len(d.How) == 0 {
-		f.add("how", "is empty; write the steps")
-	}
+	d.textFaults(&f)
 	d.doseFaults(&f)
-	if found := airless(d); found != "" {
-		f.add("how", "says %q: nothing is practised here that rewards time or distance without breathing", found)
+	told := strings.Join(append([]string{d.Title, d.Cue}, d.How...), ". ")
+	if found := underWaterWords.FindString(plainText(told)); found != "" && d.Place != UnderWater {
+		f.add("place", "is %s, but the steps say %q; choose %q, or take that out", d.Place, found, UnderWater)
 	}
 	return f.err()
 }
 
+// drillText is one text of a drill with its field.
+type drillText struct {
+	field, text string
+	needed      bool
+}
+
+// texts lists all that a drill says in free text.
+func (d Drill) texts() []drillText {
+	list := []drillText{{"title", d.Title, false}, {"phase", d.Phase, true}, {"why", d.Why, true}, {"source", d.Source, true}}
+	for _, step := range d.How {
+		list = append(list, drillText{"how", step, true})
+	}
+	list = append(list, drillText{"cue", d.Cue, true}, drillText{"common_error", d.Error, true}, drillText{"equipment", d.Equipment, false},
+		drillText{"caution", d.Caution, false}, drillText{"works_when", d.Sign, true})
+	for _, dose := range d.Doses {
+		list = append(list, drillText{"doses", dose.Rest, false})
+	}
+	return list
+}
+
+// maxSteps and maxDoses bound a drill's lists.
+const (
+	maxSteps = 20
+	maxDoses = 12
+)
+
+func (d Drill) textFaults(f *Faults) {
+	for _, t := range d.texts() {
+		if t.needed && strings.TrimSpace(t.text) == "" {
+			f.add(t.field, "is empty")
+		}
+		f.text(t.field, t.text, maxNotes)
+		f.airless(t.field, t.text)
+	}
+	if len(d.How) == 0 || len(d.How) > maxSteps {
+		f.add("how", "has %d steps; write one to %d", len(d.How), maxSteps)
+	}
+	for _, m := range d.Measures {
+		f.text("measures", m, maxName)
+	}
+	// what is split over two fields is read together, too
+	if found := Airless(strings.Join(append([]string{d.Title, d.Cue}, d.How...), " ")); found != "" && f.For("how") == "" {
+		f.add("how", "says %q over several fields; nothing is practised here that rewards time or distance without breathing", found)
+	}
+}
+
+// airless notes words that make an aim of staying under without air.
+func (f *Faults) airless(field, text string) {
+	if found := Airless(text); found != "" {
+		f.add(field, "says %q; nothing is practised here that rewards time or distance without breathing. Count kicks, %d at most, with full rest", found, MaxKicksUnderWater)
+	}
+}
+
 func (d Drill) doseFaults(f *Faults) {
-	if len(d.Doses) == 0 {
-		f.add("doses", "is empty; write how much")
+	if len(d.Doses) == 0 || len(d.Doses) > maxDoses {
+		f.add("doses", "has %d entries; write one to %d", len(d.Doses), maxDoses)
 	}
 	for _, dose := range d.Doses {
-		if dose.Repeats < 1 || dose.PerWeek < 1 || dose.PerWeek > 14 || strings.TrimSpace(dose.Rest) == "" {
-			f.add("doses", "needs repeats, a rest and 1 to 14 sessions a week")
+		if dose.Repeats < 1 || dose.Repeats > 100 || dose.PerWeek < 1 || dose.PerWeek > 14 || strings.TrimSpace(dose.Rest) == "" {
+			f.add("doses", "needs 1 to 100 repeats, a rest and 1 to 14 sessions a week")
 		}
-		if (dose.Kicks > 0) == (dose.Seconds > 0) {
+		if (dose.Kicks > 0) == (dose.Seconds > 0) || dose.Kicks < 0 || dose.Seconds < 0 || dose.Kicks > 1000 || dose.Seconds > 3600 {
 			f.add("doses", "needs either kicks or seconds")
 		}
-		if d.Place == UnderWater && (dose.Seconds > 0 || dose.Kicks > MaxKicksUnderWater) {
-			f.add("doses", "under water is counted in kicks, at most %d a repeat, with air and rest between", MaxKicksUnderWater)
+		if dose.FromAge < 0 || dose.FromAge > 99 {
+			f.add("doses", "needs an age in years")
+		}
+		oneOf(f, "doses", dose.Level, Levels()...)
+		if d.Place == UnderWater && (dose.Seconds > 0 || dose.Kicks > MaxKicksUnderWater || dose.Repeats > MaxRepeatsUnderWater) {
+			f.add("doses", "under water is counted in kicks, at most %d a repeat and %d repeats a session, with air and rest between", MaxKicksUnderWater, MaxRepeatsUnderWater)
+		}
+		if d.Place == UnderWater && dose.Rest != RestUnderWater {
+			f.add("doses", "has the rest %q; under water it is always %q", dose.Rest, RestUnderWater)
 		}
 	}
-}
-
-// contests are words that make an aim of staying under without air.
-var contests = []string{
-	"hypoxic", "hyperventil", "no breath", "without breathing", "without air", "hold your breath", "breath-hold as long", "breath hold as long",
-	"as far as you can", "as far as possible", "as long as you can", "as long as possible", "longest under", "furthest under", "farthest under", "lung buster", "static apn", "max distance under",
-}
-
-// airless returns the first such words in what a swimmer is told to do.
-func airless(d Drill) string {
-	told := strings.ToLower(strings.Join(append([]string{d.Title, d.Cue}, d.How...), "\n"))
-	for _, w := range contests {
-		if strings.Contains(told, w) {
-			return w
-		}
-	}
-	return ""
 }
 
 // DoseFor returns the dose for a swimmer: the last that age and level reach.

@@ -146,6 +146,10 @@ func fill(t *testing.T, s *store.Store) {
 		t.Fatal(err)
 	}
 	storetest.Consent(t, s, e.Swimmer.ID)
+	storetest.Give(t, s, e.Swimmer.ID, e.Run.ID)
+	if _, err := s.AddDrill(t.Context(), record.OwnDrill{Drill: storetest.Drill()}); err != nil {
+		t.Fatal(err)
+	}
 	if err := s.KeepEstimate(t.Context(), record.Estimate{RunID: e.Run.ID, Method: "worth 1", InputHash: "abc", Body: []byte(`{"x":1}`)}); err != nil {
 		t.Fatal(err)
 	}
@@ -250,6 +254,7 @@ func checkFilled(t *testing.T, s *store.Store) {
 	checkConsented(t, s, rows[0].Swimmer)
 	checkRemarked(t, s, run.Run.ID)
 	checkPlanned(t, s, rows[0].Swimmer.ID)
+	checkPractised(t, s, rows[0].Swimmer.ID)
 	checkTaught(t, s, squads[0].ID, run.Run.ID)
 	h, err := s.Redo(ctx, run.Run.ID, "Bob")
 	if err != nil || len(h.Marks) != 2 || h.Marks[1].X != 301 {
@@ -331,6 +336,24 @@ func checkConsented(t *testing.T, s *store.Store, w record.Swimmer) {
 	storetest.Consent(t, s, w.ID)
 }
 
+// checkPractised: practice given and own drills kept before are there, and both can be
+// kept in a database that was made before there were such things.
+func checkPractised(t *testing.T, s *store.Store, swimmerID string) {
+	t.Helper()
+	old, err := s.Given(t.Context(), swimmerID)
+	if err != nil || len(old) > 0 && (old[0].Drill.Title != "Five to the finish" || old[0].RetestOn != "2026-04-14") {
+		t.Errorf("practice kept before: %+v %v", old, err)
+	}
+	own, err := s.OwnDrills(t.Context())
+	if err != nil || len(own) != len(old) {
+		t.Errorf("own drills kept before: %+v %v", own, err)
+	}
+	storetest.Give(t, s, swimmerID, "")
+	if _, err := s.AddDrill(t.Context(), record.OwnDrill{Drill: storetest.Drill()}); err != nil {
+		t.Error(err)
+	}
+}
+
 // checkBackup: an upgrade leaves a copy of what was before; opening what is up
 // to date leaves none.
 func checkBackup(t *testing.T, dir string, version int) {
@@ -383,7 +406,7 @@ func TestNewerSchemaIsRefusedAndUntouched(t *testing.T) {
 func TestMarksAreOnlyAdded(t *testing.T) {
 	s := open(t, t.TempDir(), store.Options{})
 	fill(t, s)
-	for _, query := range []string{`UPDATE mark_change SET x_px = 0`, `UPDATE mark_step SET who = 'x'`, `UPDATE remark SET who = 'x'`, `UPDATE remark_step SET x_px = 0`, `UPDATE remark_act SET act = 'discard'`, `UPDATE plan_version SET body = '{}'`, `UPDATE consent SET until_date = '2030-01-01'`, `UPDATE consent SET withdrawn = ''`, `UPDATE lesson_version SET act = 'undo'`} {
+	for _, query := range []string{`UPDATE mark_change SET x_px = 0`, `UPDATE mark_step SET who = 'x'`, `UPDATE remark SET who = 'x'`, `UPDATE remark_step SET x_px = 0`, `UPDATE remark_act SET act = 'discard'`, `UPDATE plan_version SET body = '{}'`, `UPDATE given_version SET weeks = 1`, `UPDATE drill_version SET retired = 1`, `UPDATE consent SET until_date = '2030-01-01'`, `UPDATE consent SET withdrawn = ''`, `UPDATE lesson_version SET act = 'undo'`} {
 		if err := s.Exec(t.Context(), query); err == nil || !strings.Contains(err.Error(), "never changed") {
 			t.Errorf("%s: %v", query, err)
 		}

@@ -45,6 +45,8 @@ func Run(t *testing.T, open Open) {
 		{"filmed", filmed},
 		{"plans", plans},
 		{"lessons", lessons},
+		{"practice given", given},
+		{"own drills", drills},
 		{"latest estimate", latestEstimate},
 		{"settings", settings},
 		{"together", together},

@@ -251,6 +251,48 @@ CREATE TABLE growth (
   PRIMARY KEY (swimmer_id, on_date),
   CHECK (height_m > 0 OR mass_kg > 0)
 ) STRICT, WITHOUT ROWID;
+CREATE TABLE given (
+  id         INTEGER PRIMARY KEY,
+  pub        TEXT NOT NULL UNIQUE CHECK (length(pub) = 12),
+  swimmer_id INTEGER NOT NULL REFERENCES swimmer (id) ON DELETE CASCADE,
+  run_id     INTEGER REFERENCES run (id) ON DELETE SET NULL,
+  drill      TEXT NOT NULL CHECK (drill <> ''),
+  body       TEXT NOT NULL CHECK (json_valid(body)), -- the drill as it was when it was given
+  chosen     TEXT NOT NULL CHECK (chosen IN ('rule', 'coach')),
+  why        TEXT NOT NULL CHECK (trim(why) <> ''),
+  created    TEXT NOT NULL CHECK (created GLOB '????-??-??T??:??:??.???Z')
+) STRICT;
+CREATE TABLE given_version (
+  id        INTEGER PRIMARY KEY,
+  given_id  INTEGER NOT NULL REFERENCES given (id) ON DELETE CASCADE,
+  seq       INTEGER NOT NULL CHECK (seq > 0),
+  amount    TEXT NOT NULL CHECK (json_valid(amount)),
+  from_date TEXT NOT NULL CHECK (from_date GLOB '????-??-??'),
+  weeks     INTEGER NOT NULL CHECK (weeks BETWEEN 1 AND 52),
+  retest_on TEXT NOT NULL CHECK (retest_on GLOB '????-??-??' AND retest_on > from_date),
+  notes     TEXT NOT NULL DEFAULT '',
+  ended     TEXT NOT NULL DEFAULT '' CHECK (ended = '' OR ended GLOB '????-??-??'),
+  removed   INTEGER NOT NULL DEFAULT 0 CHECK (removed IN (0, 1)),
+  who       TEXT NOT NULL DEFAULT '',
+  at        TEXT NOT NULL CHECK (at GLOB '????-??-??T??:??:??.???Z'),
+  UNIQUE (given_id, seq)
+) STRICT;
+CREATE TABLE drill (
+  id      INTEGER PRIMARY KEY,
+  pub     TEXT NOT NULL UNIQUE CHECK (length(pub) = 12),
+  copy_of TEXT NOT NULL DEFAULT '',
+  created TEXT NOT NULL CHECK (created GLOB '????-??-??T??:??:??.???Z')
+) STRICT;
+CREATE TABLE drill_version (
+  id       INTEGER PRIMARY KEY,
+  drill_id INTEGER NOT NULL REFERENCES drill (id) ON DELETE CASCADE,
+  seq      INTEGER NOT NULL CHECK (seq > 0),
+  body     TEXT NOT NULL CHECK (json_valid(body)),
+  retired  INTEGER NOT NULL DEFAULT 0 CHECK (retired IN (0, 1)),
+  who      TEXT NOT NULL DEFAULT '',
+  at       TEXT NOT NULL CHECK (at GLOB '????-??-??T??:??:??.???Z'),
+  UNIQUE (drill_id, seq)
+) STRICT;
 CREATE TABLE lesson (
   id       INTEGER PRIMARY KEY,
   pub      TEXT NOT NULL UNIQUE CHECK (length(pub) = 12),
@@ -267,39 +309,44 @@ CREATE TABLE lesson_version (
   UNIQUE (lesson_id, seq),
   CHECK ((act = 'keep') = (body <> '{}'))
 ) STRICT;
-INSERT INTO "goose_db_version" VALUES(1,0,1,'2026-11-25 10:33:38');
-INSERT INTO "goose_db_version" VALUES(2,1,1,'2026-11-25 10:33:38');
-INSERT INTO "goose_db_version" VALUES(3,2,1,'2026-11-25 10:33:38');
-INSERT INTO "goose_db_version" VALUES(4,3,1,'2026-11-25 10:33:38');
-INSERT INTO "goose_db_version" VALUES(5,4,1,'2026-11-25 10:33:38');
-INSERT INTO "goose_db_version" VALUES(6,6,1,'2026-11-25 10:33:38');
-INSERT INTO "goose_db_version" VALUES(7,7,1,'2026-11-25 10:33:38');
-INSERT INTO "goose_db_version" VALUES(8,9,1,'2026-11-25 10:33:38');
-INSERT INTO "squad" VALUES(1,'vwhv0368pm01','Lake Lane Juniors','Tuesdays','2026-03-09T12:00:01.000Z',0);
-INSERT INTO "swimmer" VALUES(1,'a8ytz43nqgh2',1,'Mira Holm','Otter','female',2011,1.63,'2026-03-01',52.5,'2026-03-02','regional','prone','back end','2026-03-09T12:00:02.000Z','[]');
-INSERT INTO "visit" VALUES(1,'w8w0fkdqqyz8',1,'2026-03-09','Lake Hall','lane 4','2026-03-09T12:00:05.000Z');
-INSERT INTO "clip" VALUES(1,'zwnchsrfsxn6',1,1,'015e192ea63542043db79ae43c14694d7196fe0ce4968174cec10fbf2cff7416','015e192ea63542043db79ae43c14694d7196fe0ce4968174cec10fbf2cff7416.mp4','mira 1.MP4',12,1280,720,120,2.0,60.0,60.0,240.0,'h264','embedded','[{"code":"slow_motion","text":"filmed four times as fast"}]',0.0,0,'2026-03-09T12:00:07.000Z','');
-INSERT INTO "run" VALUES(1,'79ve1sye5jv5',1,1,10,99,'race','push-off','prone',0.8,'snorkel',2,'A. Coach','known-length','{"length_m":5,"frame":12,"points_px":[[10.5,20],[900,25]]}',240.0,'good one',2,'2026-03-09T12:00:08.000Z','');
+INSERT INTO "goose_db_version" VALUES(1,0,1,'2026-11-25 10:35:45');
+INSERT INTO "goose_db_version" VALUES(2,1,1,'2026-11-25 10:35:45');
+INSERT INTO "goose_db_version" VALUES(3,2,1,'2026-11-25 10:35:45');
+INSERT INTO "goose_db_version" VALUES(4,3,1,'2026-11-25 10:35:45');
+INSERT INTO "goose_db_version" VALUES(5,4,1,'2026-11-25 10:35:45');
+INSERT INTO "goose_db_version" VALUES(6,6,1,'2026-11-25 10:35:45');
+INSERT INTO "goose_db_version" VALUES(7,7,1,'2026-11-25 10:35:45');
+INSERT INTO "goose_db_version" VALUES(8,8,1,'2026-11-25 10:35:45');
+INSERT INTO "goose_db_version" VALUES(9,9,1,'2026-11-25 10:35:45');
+INSERT INTO "squad" VALUES(1,'m26t0y3nvpbr','Lake Lane Juniors','Tuesdays','2026-03-09T12:00:01.000Z',0);
+INSERT INTO "swimmer" VALUES(1,'j856ejjsxb2w',1,'Mira Holm','Otter','female',2011,1.63,'2026-03-01',52.5,'2026-03-02','regional','prone','back end','2026-03-09T12:00:02.000Z','[]');
+INSERT INTO "visit" VALUES(1,'z6cn8qwcbmv6',1,'2026-03-09','Lake Hall','lane 4','2026-03-09T12:00:05.000Z');
+INSERT INTO "clip" VALUES(1,'mvp6v336bxgs',1,1,'015e192ea63542043db79ae43c14694d7196fe0ce4968174cec10fbf2cff7416','015e192ea63542043db79ae43c14694d7196fe0ce4968174cec10fbf2cff7416.mp4','mira 1.MP4',12,1280,720,120,2.0,60.0,60.0,240.0,'h264','embedded','[{"code":"slow_motion","text":"filmed four times as fast"}]',0.0,0,'2026-03-09T12:00:07.000Z','');
+INSERT INTO "run" VALUES(1,'n2482e6fgsax',1,1,10,99,'race','push-off','prone',0.8,'snorkel',2,'A. Coach','known-length','{"length_m":5,"frame":12,"points_px":[[10.5,20],[900,25]]}',240.0,'good one',2,'2026-03-09T12:00:08.000Z','');
 INSERT INTO "mark_step" VALUES(1,1,1,'import','Ann','2026-03-09T12:00:09.000Z');
 INSERT INTO "mark_step" VALUES(2,1,2,'move','Ann','2026-03-09T12:00:10.000Z');
 INSERT INTO "mark_step" VALUES(3,1,3,'undo','Ann','2026-03-09T12:00:11.000Z');
 INSERT INTO "mark_change" VALUES(1,12,'hip',0,0.2,100.0,50.0,1.5);
 INSERT INTO "mark_change" VALUES(1,12,'toe',0,0.2,300.0,60.0,1.5);
 INSERT INTO "mark_change" VALUES(2,12,'toe',0,0.2,301.0,61.0,1.5);
-INSERT INTO "result" VALUES(1,'65sc822pmhfc',1,'kick 1','abc','sweep','The feet stop short.','{"x":1}','2026-03-09T12:00:20.000Z');
+INSERT INTO "result" VALUES(1,'cp8qq4hv3rzd',1,'kick 1','abc','sweep','The feet stop short.','{"x":1}','2026-03-09T12:00:22.000Z');
 INSERT INTO "result_value" VALUES(1,0,'speed','m/s',1.25,0.05,1.2,1.3,5);
-INSERT INTO "remark" VALUES(1,'c5t03tn5qcfb',1,12,3,'Ann','2026-03-09T12:00:12.000Z');
+INSERT INTO "remark" VALUES(1,'v8fqgb00q8dv',1,12,3,'Ann','2026-03-09T12:00:12.000Z');
 INSERT INTO "remark_step" VALUES(1,1,1,'place','toe',302.0,60.0,'2026-03-09T12:00:13.000Z');
 INSERT INTO "remark_act" VALUES(1,1,'finish','2026-03-09T12:00:14.000Z');
-INSERT INTO "plan" VALUES(1,'xpqzsyvqksx0',1,'walls','2026-03-09T12:00:15.000Z');
+INSERT INTO "plan" VALUES(1,'yn1wzv7192h4',1,'walls','2026-03-09T12:00:15.000Z');
 INSERT INTO "plan_version" VALUES(1,1,1,'keep','100 free','{"x":1}','','2026-03-09T12:00:15.000Z');
-INSERT INTO "estimate" VALUES(1,1,'worth 1','abc','{"x":1}','2026-03-09T12:00:19.000Z');
-INSERT INTO "consent" VALUES(1,'ksjp9vnzv88n',1,'Ada Holm','parent or guardian','2026-03-01','2027-02-28',1,1,0,'','on paper','2026-03-09T12:00:17.000Z');
+INSERT INTO "estimate" VALUES(1,1,'worth 1','abc','{"x":1}','2026-03-09T12:00:21.000Z');
+INSERT INTO "consent" VALUES(1,'yvspct7knarp',1,'Ada Holm','parent or guardian','2026-03-01','2027-02-28',1,1,0,'','on paper','2026-03-09T12:00:17.000Z');
 INSERT INTO "growth" VALUES(1,'2025-03-01',1.55,0.0,'2026-03-09T12:00:18.000Z');
 INSERT INTO "growth" VALUES(1,'2026-03-01',1.63,0.0,'2026-03-09T12:00:03.000Z');
 INSERT INTO "growth" VALUES(1,'2026-03-02',0.0,52.5,'2026-03-09T12:00:04.000Z');
-INSERT INTO "lesson" VALUES(1,'05s0gvmhsfce',1,'2026-03-09T12:00:16.000Z');
-INSERT INTO "lesson_version" VALUES(1,1,1,'keep','{"title":"Late and fast","template":"build","audience":"squad","paper":"A4","names":"names","soften":true,"blocks":[{"id":"b1","kind":"heading","text":"Look at the foot"},{"id":"b2","kind":"stills","runs":[{"run":"79ve1sye5jv5","kick":2,"words":"in May","captions":{"set":"high heels"}}],"part":"downkick"}]}','2026-03-09T12:00:16.000Z');
+INSERT INTO "given" VALUES(1,'pyw8asb3mcg8',1,1,'five-to-the-finish','{"id":"five-to-the-finish","title":"Five to the finish","serves":"sweep","phase":"its finish","place":"under water","step":2,"min_age":11,"why":"The finish is where the foot is fast.","source":"Common practice, no source.","how":["Push off.","Five kicks, finish each."],"doses":[{"repeats":4,"kicks":5,"rest":"full recovery at the surface between","per_week":2}],"cue":"Finish","common_error":"Feet stop under the body.","equipment":"fins","caution":"Not with a sore knee.","works_when":"Toes end further ahead.","measures":["sweep"]}','rule','Serves sweep.','2026-03-09T12:00:19.000Z');
+INSERT INTO "given_version" VALUES(1,1,1,'{"repeats":4,"kicks":5,"rest":"full recovery at the surface between","per_week":2}','2026-03-10',5,'2026-04-14','lane 2','',0,'Ann','2026-03-09T12:00:19.000Z');
+INSERT INTO "drill" VALUES(1,'rv0fp7cv8e5v','','2026-03-09T12:00:20.000Z');
+INSERT INTO "drill_version" VALUES(1,1,1,'{"id":"own-rv0fp7cv8e5v","title":"Five to the finish","serves":"sweep","phase":"its finish","place":"under water","step":2,"min_age":11,"why":"The finish is where the foot is fast.","source":"Common practice, no source.","how":["Push off.","Five kicks, finish each."],"doses":[{"repeats":4,"kicks":5,"rest":"full recovery at the surface between","per_week":2}],"cue":"Finish","common_error":"Feet stop under the body.","equipment":"fins","caution":"Not with a sore knee.","works_when":"Toes end further ahead.","measures":["sweep"]}',0,'','2026-03-09T12:00:20.000Z');
+INSERT INTO "lesson" VALUES(1,'3d16kczypdxe',1,'2026-03-09T12:00:16.000Z');
+INSERT INTO "lesson_version" VALUES(1,1,1,'keep','{"title":"Late and fast","template":"build","audience":"squad","paper":"A4","names":"names","soften":true,"blocks":[{"id":"b1","kind":"heading","text":"Look at the foot"},{"id":"b2","kind":"stills","runs":[{"run":"n2482e6fgsax","kick":2,"words":"in May","captions":{"set":"high heels"}}],"part":"downkick"}]}','2026-03-09T12:00:16.000Z');
 CREATE INDEX swimmer_squad ON swimmer (squad_id);
 CREATE INDEX visit_squad ON visit (squad_id, on_date);
 CREATE INDEX clip_swimmer ON clip (swimmer_id);
@@ -336,6 +383,12 @@ WHEN OLD.withdrawn <> '' OR NEW.withdrawn = '' OR OLD.id <> NEW.id OR OLD.pub <>
   OR OLD.given_by <> NEW.given_by OR OLD.given_as <> NEW.given_as OR OLD.on_date <> NEW.on_date OR OLD.until_date <> NEW.until_date
   OR OLD.filming <> NEW.filming OR OLD.squad <> NEW.squad OR OLD.outside <> NEW.outside OR OLD.notes <> NEW.notes OR OLD.created <> NEW.created
 BEGIN SELECT RAISE(ABORT, 'consents are never changed, only withdrawn'); END;
+CREATE INDEX given_swimmer ON given (swimmer_id);
+CREATE INDEX given_run ON given (run_id);
+CREATE TRIGGER given_version_kept BEFORE UPDATE ON given_version
+BEGIN SELECT RAISE(ABORT, 'versions of practice given are never changed'); END;
+CREATE TRIGGER drill_version_kept BEFORE UPDATE ON drill_version
+BEGIN SELECT RAISE(ABORT, 'versions of drills are never changed'); END;
 CREATE INDEX lesson_squad ON lesson (squad_id);
 CREATE TRIGGER lesson_version_kept BEFORE UPDATE ON lesson_version
 BEGIN SELECT RAISE(ABORT, 'versions of lessons are never changed'); END;
