@@ -16,7 +16,7 @@ type cell struct{ r, g, b, n uint32 }
 // Soften makes what lies within radius px of (x, y) unrecognisable: it is replaced
 // by the means of coarse cells, with smooth transitions between them. Outside the
 // disc no pixel changes. A disc that misses the picture, or a radius that is not
-// positive, changes nothing.
+// positive, changes nothing. (x, y) counts from the picture's top-left corner.
 //
 // It does not find faces: who calls it must know where the face is.
 func Soften(img *image.RGBA, x, y, radius float64) {
@@ -26,6 +26,7 @@ func Soften(img *image.RGBA, x, y, radius float64) {
 
 // Soften is the function Soften with the working memory of b.
 func (b *Burner) Soften(img *image.RGBA, x, y, radius float64) {
+	x, y = x+float64(img.Rect.Min.X), y+float64(img.Rect.Min.Y)
 	if !finite(pt(x, y)) || !(radius > 0) || math.IsInf(radius, 0) {
 		return
 	}

@@ -104,7 +104,7 @@ func TestSoftenAtTheEdgeAndOffIt(t *testing.T) {
 		t.Errorf("at the corner detail has energy %.2f, was %.1f", after, before)
 	}
 	part := img.SubImage(image.Rect(30, 30, 60, 60)).(*image.RGBA)
-	Soften(part, 45, 45, 15) // a part keeps its coordinates
+	Soften(part, 15, 15, 15) // a part counts from its own corner
 	if d := detail(img, 45, 45, 15, 1); d > detail(was, 45, 45, 15, 1)/100 {
 		t.Errorf("a part was not softened: %g", d)
 	}
