@@ -27,7 +27,7 @@ type Options struct {
 
 // App is the one door to the use cases. It is safe for concurrent use.
 type App struct {
-	store *store.Store
+	store records
 	jobs  *jobs.Queue
 	cache *film.Cache
 	log   *slog.Logger
@@ -59,7 +59,7 @@ func Open(ctx context.Context, opt Options) (*App, error) {
 	if err != nil {
 		return nil, fmt.Errorf("open the data folder %s: %w", opt.DataDir, err)
 	}
-	a := &App{store: s, log: opt.Log, opt: opt}
+	a := &App{store: records{s}, log: opt.Log, opt: opt}
 	a.cache = film.NewCache(filepath.Join(s.CacheDir(), "pictures"), pictureCacheBytes)
 	if err := a.finishErasing(ctx); err != nil {
 		return nil, errors.Join(err, s.Close())

@@ -12,7 +12,7 @@ import (
 
 // startJobs names the handlers and starts the background work.
 func (a *App) startJobs(ctx context.Context) (*jobs.Queue, error) {
-	q := jobs.New(a.store, jobs.Options{Workers: 1, Log: a.log}) // film uses every core by itself
+	q := jobs.New(a.store.Store, jobs.Options{Workers: 1, Log: a.log}) // film uses every core by itself
 	q.Handle(jobReadFilm, a.readFilm)
 	q.Handle(jobFindRuns, a.findRuns)
 	q.Handle(jobWorth, a.estimateWorth)

@@ -27,7 +27,8 @@ func clipTargets(c *record.Clip) []any {
 		&c.Hash, &c.File, &c.Name, &c.Size, &f.WidthPx, &f.HeightPx, &f.Frames, &f.DurationS, &f.MeanFPS, &f.NominalFPS, &f.TaggedFPS,
 		&f.Codec, &f.Engine,
 		asJSON{&f.Warnings},
-		&c.TrueFPS, &c.TrueFPSConfirmed, stamp{&c.FilmGone},
+		&c.TrueFPS, &c.TrueFPSConfirmed,
+		stamp{&c.FilmGone},
 		stamp{&c.Created},
 	}
 }

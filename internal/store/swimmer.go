@@ -20,7 +20,9 @@ func scanSwimmer(scan func(...any) error) (record.Swimmer, error) {
 func swimmerTargets(w *record.Swimmer) []any {
 	return []any{
 		&w.ID, &w.SquadID, &w.Name, &w.Pseudonym, &w.Sex, &w.BirthYear,
-		&w.HeightM, &w.HeightOn, &w.MassKg, &w.MassOn, &w.Level, asJSON{&w.Strokes}, &w.Habit, &w.Notes,
+		&w.HeightM, &w.HeightOn, &w.MassKg, &w.MassOn, &w.Level,
+		asJSON{&w.Strokes},
+		&w.Habit, &w.Notes,
 		stamp{&w.Created},
 	}
 }

@@ -1,0 +1,93 @@
+package poolside
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"testing"
+
+	"underkick/internal/record"
+	"underkick/internal/store"
+)
+
+func TestNamesInTextsAreHidden(t *testing.T) {
+	d := newDisguise([]store.Numbered{
+		{ID: "a", Name: "Mira Tallow", Pseudonym: "Otter", Number: 1},
+		{ID: "b", Name: "Mark O'Dey", Number: 2},
+		{ID: "c", Name: "Åsa Öhrn", Number: 7},
+		{ID: "d", Name: "Li", Number: 8},
+	})
+	spare := map[string]bool{"mark": true}
+	for text, want := range map[string]string{
+		"Kicks of Mira Tallow":             "Kicks of Otter",
+		"mira tallow, MIRA_TALLOW.mp4":     "Otter, Otter.mp4",
+		"Tallow, Mira":                     "Otter",
+		"Mira\u00a0Tallow's left foot":     "Otter's left foot",
+		"See Mira.":                        "See Otter.",
+		"Miranda and the mira":             "Miranda and the mira",
+		"Mark a run of Mark O&#39;Dey":     "Mark a run of Swimmer 2",
+		`{"name":"Mark O\u0027Dey"}`:       `{"name":"Swimmer 2"}`,
+		"ask O’Dey":                        "ask Swimmer 2",
+		"Åsa Öhrn, åsa öhrn":               "Swimmer 7, Swimmer 7",
+		"Living on, says Li":               "Living on, says Swimmer 8",
+		"nothing here":                     "nothing here",
+		"":                                 "",
+	} {
+		if got := d.Text(text, spare); got != want {
+			t.Errorf("%q is shown as %q, want %q", text, got, want)
+		}
+	}
+	if got := newDisguise(nil).Text("Mira", nil); got != "Mira" {
+		t.Errorf("without swimmers: %q", got)
+	}
+	if d.shown("a") != "Otter" || d.shown("c") != "Swimmer 7" || strings.Contains(d.shown("x"), "x") {
+		t.Error("shown names")
+	}
+}
+
+// While names are hidden no use case tells one, and none writes what it does not know.
+func TestUseCasesKnowNoNameWhileHidden(t *testing.T) {
+	a, ctx := openApp(t), t.Context()
+	squad, err := a.AddSquad(ctx, record.Squad{Name: "Bay"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := record.Swimmer{SquadID: squad, Name: "Mira Tallow", Notes: "Mira's back end"}
+	if w.ID, _, err = a.AddSwimmer(ctx, w); err != nil {
+		t.Fatal(err)
+	}
+	if inner, d, err := a.Hiding(ctx); err != nil || d != nil || Hidden(inner) || a.ShownName(ctx, w) != "Mira Tallow" {
+		t.Fatalf("hidden before it was switched on: %v, %v", d, err)
+	}
+	if err := a.SetPseudonyms(ctx, true); err != nil {
+		t.Fatal(err)
+	}
+	inner, d, err := a.Hiding(ctx)
+	if err != nil || d == nil || !Hidden(inner) {
+		t.Fatalf("not hidden: %v", err)
+	}
+	if a.ShownName(ctx, w) != "Swimmer 1" || a.ShownName(inner, w) != "Swimmer 1" {
+		t.Errorf("shown as %q and %q", a.ShownName(ctx, w), a.ShownName(inner, w))
+	}
+	view, err := a.Swimmer(inner, w.ID)
+	if err != nil || view.Swimmer.Name != "Swimmer 1" || view.Swimmer.Notes != "" {
+		t.Errorf("the swimmer's page: %+v, %v", view.Swimmer, err)
+	}
+	changed := view.Swimmer
+	changed.Level = record.Club
+	if _, err := a.UpdateSwimmer(inner, changed); !errors.Is(err, ErrHidden) || !errors.Is(err, ErrInput) {
+		t.Errorf("changing a hidden swimmer: %v", err)
+	}
+	if kept, err := a.store.Swimmer(ctx, w.ID); err != nil || kept.Name != "Mira Tallow" || kept.Level != "" {
+		t.Errorf("kept %+v, %v", kept, err)
+	}
+	if _, err := a.FindSwimmer(ctx, "Mira Tallow"); err != nil {
+		t.Errorf("finding by name outside the pages: %v", err)
+	}
+	if err := a.SetPseudonyms(ctx, false); err != nil {
+		t.Fatal(err)
+	}
+	if a.ShownName(context.WithoutCancel(ctx), w) != "Mira Tallow" {
+		t.Error("still hidden after it was switched off")
+	}
+}
