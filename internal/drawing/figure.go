@@ -104,7 +104,9 @@ func (d *drawn) landmark(shapes []Shape, l body.Landmark, p Point, length float6
 		if sd > DoubtfulSD*length {
 			ring.Dash, ring.Width = haloDash*d.pen, 1.4*d.pen
 		}
-		shapes = append(shapes, ring)
+		below := ring
+		below.Role, below.Width = Casing, ring.Width+1.6*d.pen
+		shapes = append(shapes, below, ring)
 	}
 	return append(shapes,
 		Disc{Role: Casing, At: p, R: ringRadius * d.pen, Width: 3 * d.pen},

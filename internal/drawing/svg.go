@@ -11,11 +11,11 @@ import (
 // Sheet says what a scene is written over.
 type Sheet struct {
 	Picture           string  // address of the whole picture, or a data: address; "" for none
+	Cut               bool    // Picture is the crop's own, already cut and mirrored; else the whole one
 	WidthPx, HeightPx float64 // of the whole picture
 	Crop              Crop    // part that is shown; zero = all of it
 	Title             string  // read to people who do not see it
 	Class             string  // of the svg element
-	Fill              bool    // cover the place it is shown in rather than fit into it
 }
 
 // SVG writes a scene over its picture as one svg element, without ids, styles or
@@ -27,12 +27,8 @@ func SVG(s Scene, sheet Sheet) string {
 		c.W, c.H = sheet.WidthPx, sheet.HeightPx
 	}
 	var b strings.Builder
-	fit := "xMidYMid meet"
-	if sheet.Fill {
-		fit = "xMidYMid slice"
-	}
-	fmt.Fprintf(&b, `<svg class="%s" viewBox="0 0 %s %s" role="img" aria-label="%s" preserveAspectRatio="%s" xmlns="http://www.w3.org/2000/svg">`,
-		html.EscapeString(sheet.Class), num(c.W), num(c.H), html.EscapeString(sheet.Title), fit)
+	fmt.Fprintf(&b, `<svg class="%s" viewBox="0 0 %s %s" role="img" aria-label="%s" xmlns="http://www.w3.org/2000/svg">`,
+		html.EscapeString(sheet.Class), num(c.W), num(c.H), html.EscapeString(sheet.Title))
 	if sheet.Picture != "" {
 		writePicture(&b, sheet, c)
 	}
@@ -52,6 +48,10 @@ func SVG(s Scene, sheet Sheet) string {
 }
 
 func writePicture(b *strings.Builder, sheet Sheet, c Crop) {
+	if sheet.Cut {
+		fmt.Fprintf(b, `<image href="%s" width="%s" height="%s" preserveAspectRatio="none"/>`, html.EscapeString(sheet.Picture), num(c.W), num(c.H))
+		return
+	}
 	move := fmt.Sprintf("translate(%s %s)", num(-c.X), num(-c.Y))
 	if c.Mirror {
 		move = fmt.Sprintf("translate(%s %s) scale(-1 1)", num(c.W+c.X), num(-c.Y))

@@ -100,9 +100,9 @@ func (d *drawn) count() []Shape {
 	return d.label(d.crop.at(textRoom*d.pen, (textRoom+textSize)*d.pen), Start, words)
 }
 
-func (d *drawn) wholeKicks() int {
+func (r *Run) wholeKicks() int {
 	n := 0
-	for _, k := range d.Result.Kicks {
+	for _, k := range r.Result.Kicks {
 		if k.Number > 0 {
 			n++
 		}
