@@ -22,7 +22,7 @@ var floors = map[string]int{
 	"internal/marker": 2, "internal/sight": 2, "internal/table": 2, "internal/trace": 2, "internal/kick": 2, "internal/swim": 2,
 	"internal/drawing": 3, "internal/limit": 3, "internal/score": 3, "internal/wall": 3,
 	"internal/compare": 4, "internal/drawing/burn": 4, "internal/record": 4,
-	"internal/door": 5, "internal/film": 5, "internal/guess": 5, "internal/practice": 5, "internal/store": 5, "internal/report": 5,
+	"internal/door": 5, "internal/film": 5, "internal/guess": 5, "internal/practice": 5, "internal/press": 5, "internal/store": 5, "internal/report": 5,
 	"internal/jobs": 6, "internal/demo": 6,
 	"internal/poolside": 7,
 	"internal/web":      8, "internal/cli": 8,

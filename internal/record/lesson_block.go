@@ -56,17 +56,18 @@ const (
 	WholePart    KickPart = "whole"
 )
 
-// The curves a lesson can show over the phase of a kick.
+// The curves a lesson can show over the phase of a kick, by their ids in package compare.
 const (
-	FootSpeedCurve  = "foot-speed"
+	FootSpeedCurve  = "foot_speed"
 	FootFacingCurve = "facing"
 	KneeCurve       = "knee"
 	AnkleCurve      = "ankle"
+	SpeedCurve      = "speed"
 )
 
 // LessonCurves lists the curves in the order of the page.
 func LessonCurves() []string {
-	return []string{FootSpeedCurve, FootFacingCurve, KneeCurve, AnkleCurve}
+	return []string{FootSpeedCurve, FootFacingCurve, KneeCurve, AnkleCurve, SpeedCurve}
 }
 
 func (b LessonBlock) faults(f *Faults) {

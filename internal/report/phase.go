@@ -121,12 +121,17 @@ func roundAxis(a chart.Axis, chosen []float64, r *kick.Result, signal Signal) ch
 			hold(signal.shown(signal.Of(c)))
 		}
 	}
+	a.Min, a.Max = roundEnds(low, high)
+	return a
+}
+
+// roundEnds are the next round numbers around low and high.
+func roundEnds(low, high float64) (lo, hi float64) {
 	step := 0.5
 	if high-low > 10 {
 		step = 10
 	}
-	a.Min, a.Max = math.Floor(low/step)*step, math.Max(math.Ceil(high/step)*step, step)
-	return a
+	return math.Floor(low/step) * step, math.Max(math.Ceil(high/step)*step, step)
 }
 
 // chosenCurve returns the chosen kick's signal from its set, which may come
