@@ -10,13 +10,18 @@ import (
 
 // Need is what drills are chosen for.
 type Need struct {
-	Serves    record.Serves // empty = nothing named: streamline and evenness stay
-	Weak      []string      // measures of the run that are weak, as ids; drills that name one come first
-	Age       int           // years, 0 = not known
-	Level     record.Level
-	Without   []string // equipment that is not there, as the drills name it
-	DryLand   bool     // only what is done on dry land
-	WithGiven []string // ids of drills given lately without a change shown: others come first
+	Serves  record.Serves // empty = nothing named: streamline and evenness stay
+	Weak    []string      // measures of the run that are weak, as ids; drills that name one come first
+	Age     int           // years, 0 = not known
+	Level   record.Level
+	Without []string // equipment that is not there, as the drills name it
+	DryLand bool     // only what is done on dry land
+
+	// What the swimmer was given before, as ids of drills.
+	Now       []string // practised now: not proposed again
+	NoChange  []string // the retest showed no change: not proposed again
+	WithGiven []string // given lately, and no retest tells of it yet: others come first
+	Changed   []string // the retest showed a change for the better: may come again
 }
 
 // Choice is one drill chosen, with its dose and the rules that chose it.
@@ -27,31 +32,31 @@ type Choice struct {
 }
 
 // Choose returns the drills of a library that suit a need, best first, and in
-// words how many were left out and why. Rules, in this order: what it serves;
-// the age it asks for; the equipment; then a weak measure that it works on; one
-// not given lately; the step that suits the level (beginners from 1, club 2,
-// above 3, the nearest first). All rules are common practice; the coach may take
-// any other.
+// words what was left out and why. Rules, in this order: what it serves; the age
+// it asks for; the equipment; not practised now; not one after which a retest
+// showed no change; then a weak measure that it works on; one not given lately;
+// the step that suits the level (beginners from 1, club 2, above 3, the nearest
+// first); equals stay in the order of the library. All rules are common practice;
+// the coach may take any other, see Against.
 func Choose(library []record.Drill, n Need) (chosen []Choice, leftOut []string) {
-	serves := n.Serves
-	if serves == "" {
-		serves = record.ServesStreamline
-	}
 	young, missing := 0, 0
 	for _, d := range library {
-		if d.Serves != serves || (n.DryLand && d.Place != record.DryLand) {
+		if d.Serves != n.serves() || (n.DryLand && d.Place != record.DryLand) {
 			continue
 		}
 		dose, ok := d.DoseFor(n.Age, n.Level)
-		if !ok {
+		switch {
+		case !ok:
 			young++
-			continue
-		}
-		if d.Equipment != "" && slices.Contains(n.Without, d.Equipment) {
+		case d.Equipment != "" && slices.Contains(n.Without, d.Equipment):
 			missing++
-			continue
+		case slices.Contains(n.Now, d.ID):
+			leftOut = append(leftOut, d.Title+" is left out: it is practised now.")
+		case slices.Contains(n.NoChange, d.ID):
+			leftOut = append(leftOut, d.Title+" is left out: it was given before and the retest showed no change.")
+		default:
+			chosen = append(chosen, Choice{d, dose, rules(d, n)})
 		}
-		chosen = append(chosen, Choice{d, dose, rules(d, n)})
 	}
 	slices.SortStableFunc(chosen, func(a, b Choice) int { return rank(a.Drill, n) - rank(b.Drill, n) })
 	if young > 0 {
@@ -61,6 +66,14 @@ func Choose(library []record.Drill, n Need) (chosen []Choice, leftOut []string) 
 		leftOut = append(leftOut, fmt.Sprintf("%d left out: equipment that is not there.", missing))
 	}
 	return chosen, leftOut
+}
+
+// serves is what is looked for: the line through the water where nothing is named.
+func (n Need) serves() record.Serves {
+	if n.Serves == "" {
+		return record.ServesStreamline
+	}
+	return n.Serves
 }
 
 func ageWords(age int) string {
@@ -93,7 +106,13 @@ func rules(d record.Drill, n Need) []string {
 		why = append(why, "works on what is weak in this run")
 	}
 	if slices.Contains(n.WithGiven, d.ID) {
-		why = append(why, "given lately without a change shown, so others come first")
+		why = append(why, "given lately and not retested, so others come first")
+	}
+	if slices.Contains(n.Changed, d.ID) {
+		why = append(why, "given before, and the retest showed a change")
+	}
+	if strings.HasPrefix(d.ID, record.OwnPrefix) {
+		why = append(why, "one of your own")
 	}
 	if d.Step == stepFor(n.Level) {
 		why = append(why, "suits the level")

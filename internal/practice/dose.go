@@ -5,7 +5,6 @@ import "underkick/internal/record"
 // commonPractice marks what no paper was found for.
 const commonPractice = "Common practice, no source."
 
-
 // recovery is the rest after every repeat under water.
 const recovery = record.RestUnderWater
 

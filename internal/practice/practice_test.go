@@ -88,7 +88,7 @@ func TestChooseOrdersByWeaknessThenNews(t *testing.T) {
 	}
 	n.WithGiven = []string{"finish-in-front"}
 	if got := first(n); got != "hip-open-close" {
-		t.Errorf("after it showed no change %s comes first, want the other that works on the finish", got)
+		t.Errorf("given lately, %s comes first, want the other that works on the finish", got)
 	}
 	n = Need{Serves: record.ServesBuild, Age: 9}
 	if got := first(n); !slices.Contains([]string{"unhurried-start", "soft-three-building-three"}, got) {
