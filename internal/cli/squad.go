@@ -61,7 +61,7 @@ func squadLines(view poolside.SquadView) []squadLine {
 	lines := []squadLine{}
 	for _, q := range view.Squads {
 		for _, r := range q.Rows {
-			l := squadLine{Squad: q.Name, ID: r.ID, Name: r.Name, LastVisit: r.LastVisit, Finding: r.Finding, Measured: len(r.Trend)}
+			l := squadLine{Squad: q.Name, ID: r.ID, Name: r.Name, LastVisit: r.LastVisit, Finding: r.Finding, Measured: r.Measured}
 			if r.Speed != nil {
 				l.SpeedMPS = &r.Speed.Value
 			}

@@ -5,8 +5,8 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"strings"
 
-	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"underkick/internal/kick"
@@ -24,23 +24,27 @@ const (
 	Lower    Verdict = "lower"
 )
 
-// Change is one measure of this run against the same measure of the swimmer's
-// own earlier runs.
+// Change is one measure of a run, or of the like runs of a visit, against the
+// same measure of the swimmer's own earlier runs.
 type Change struct {
 	Measure string
 	Unit    string
 	Verdict Verdict
 	Why     []string // with Refused: why, one sentence each
 
-	Now, Then   float64
+	Now, Then   float64 // means over the runs of each side
 	When        string  // the earlier visit's day
+	RunsNow     int     // runs averaged now
 	Runs        int     // earlier runs averaged
 	Difference  float64 // Now - Then
 	Smallest    float64 // smallest real change at 95 %
+	Error       float64 // typical error of one run
+	DF          int     // its degrees of freedom; 0 with Borrowed
+	ClipError   float64 // clip-constant standard error of a visit, root mean square of the two
+	P           float64 // two-sided probability of such a difference by chance
 	Borrowed    bool    // the typical error is a published one, not the squad's own
 	Exploratory bool    // judged with Holm's correction among the exploratory measures
-
-	p float64 // two-sided probability of such a difference by chance
+	Withdrawn   bool    // beyond Smallest, but not after Holm's correction
 }
 
 // retested are the measures compared from visit to visit, speed first.
@@ -48,9 +52,24 @@ var retested = []string{
 	"speed", "facing", "sweep", "build", "facing_upkick", "build_upkick", "kick_frequency", "kick_length",
 }
 
-// scaleless are measures whose zero is a convention, so that an error in per
-// cent of the value says nothing: they need the squad's own typical error.
-var scaleless = []string{"end_lead", "ankle_min", "ankle_max"}
+// scaleless reports whether a measure's zero is a convention, so that an error in
+// per cent of the value says nothing: extremes of angles but knee flexion's
+// largest, which is counted from the straight leg, and places within the kick. They
+// need the squad's own typical error.
+func scaleless(id string) bool {
+	switch {
+	case id == "knee_flexion_max":
+		return false
+	case id == "end_lead", id == "climb":
+		return true
+	}
+	for _, end := range []string{"_min", "_max", "_at"} {
+		if strings.HasSuffix(id, end) {
+			return true
+		}
+	}
+	return false
+}
 
 // minErrorDF is the least number of degrees of freedom at which a squad's own
 // typical error is used.
@@ -58,8 +77,8 @@ const minErrorDF = 10
 
 // compareOptions are what changes are judged by.
 type compareOptions struct {
-	repeats [][]*kick.Result // groups of one swimmer's repeated runs under like conditions
-	treated string           // measure id of the quality being practised, "" = none
+	scatter Scatters // of the squad's repeated runs
+	treated string   // measure id of the quality being practised, "" = none
 }
 
 // changes compares a run with the latest earlier visit that has like runs. With
@@ -73,14 +92,19 @@ func changes(now Run, earlier []Run, opt compareOptions) ([]Change, []string) {
 	if opt.treated != "" && !slices.Contains(ids, opt.treated) {
 		ids = append(slices.Clone(ids), opt.treated)
 	}
-	var list []Change
+	return judge(ids, []Run{now}, then, opt), nil
+}
+
+// judge compares the measures of two sets of like runs.
+func judge(ids []string, now, then []Run, opt compareOptions) []Change {
+	list := make([]Change, 0, len(ids))
 	for _, id := range ids {
 		c := change(id, now, then, opt)
 		c.Exploratory = id != "speed" && id != opt.treated
 		list = append(list, c)
 	}
 	holm(list)
-	return list, nil
+	return list
 }
 
 // likeRuns returns the runs of the latest earlier visit that may be compared, or
@@ -99,27 +123,32 @@ func likeRuns(now Run, own []Run) ([]Run, []string) {
 		if len(like) > 0 && r.Visit != like[0].Visit {
 			break
 		}
-		switch unlike := now.Conditions.Unlike(r.Conditions); {
-		case len(unlike) > 0:
-			if why == nil {
-				why = unlike
-			}
-		case !r.Result.Verdicts:
-			if why == nil {
-				why = []string{fmt.Sprintf("The run of %s has fewer than three steady whole kicks.", r.When)}
-			}
-		case r.Result.Method != now.Result.Method:
-			if why == nil {
-				why = []string{fmt.Sprintf("The run of %s was measured by other definitions (%s, now %s). Measure it again.", r.When, r.Result.Method, now.Result.Method)}
-			}
-		default:
+		not := unlikeRuns(now, r)
+		if len(not) == 0 {
 			like = append(like, r)
+		} else if why == nil {
+			why = not
 		}
 	}
 	if len(like) == 0 && why == nil {
 		why = []string{"No earlier visit of this swimmer is measured."}
 	}
 	return like, why
+}
+
+// unlikeRuns says what keeps a measured run from being compared with an earlier
+// one; empty = nothing.
+func unlikeRuns(now, then Run) []string {
+	if why := now.Conditions.Unlike(then.Conditions); len(why) > 0 {
+		return why
+	}
+	switch {
+	case !then.Result.Verdicts:
+		return []string{fmt.Sprintf("The run of %s has fewer than three steady whole kicks.", then.When)}
+	case then.Result.Method != now.Result.Method:
+		return []string{fmt.Sprintf("The run of %s was measured by other definitions (%s, now %s). Measure it again.", then.When, then.Result.Method, now.Result.Method)}
+	}
+	return nil
 }
 
 // before returns the runs that come before the visit of now, all of them where
@@ -137,46 +166,67 @@ func before(now Run, own []Run) []Run {
 //
 //	t(df) sqrt( TE^2 (1/k1 + 1/k2) + s1^2 + s2^2 )
 //
-// with k1 = 1 run now, k2 earlier runs and the clip-constant standard errors s
-// of the two visits; for equal visits it is the formula of spread.
-func change(id string, now Run, then []Run, opt compareOptions) Change {
-	m, _ := now.Result.Measure(id)
-	c := Change{Measure: id, Unit: m.Unit, Now: m.Value, Then: math.NaN(), When: then[0].When, Runs: len(then), Verdict: Refused}
-	c.Why = unfit(m, "now")
-	if isFacing(id) {
-		for _, r := range then {
-			if !now.Conditions.markedAlike(r.Conditions) {
-				c.Why = append(c.Why, "Facing depends on like marking. The runs were not marked by the same person, or it is not stated.")
-				break
-			}
-		}
+// with k1 runs now, k2 earlier runs and the clip-constant standard errors s of
+// the two visits, each the mean of its runs'; for equal visits it is the formula
+// of spread.
+func change(id string, now, then []Run, opt compareOptions) Change {
+	c := Change{Measure: id, Now: math.NaN(), Then: math.NaN(), When: then[0].When, RunsNow: len(now), Runs: len(then), Verdict: Refused}
+	if m, ok := now[0].Result.Measure(id); ok {
+		c.Unit = m.Unit
 	}
-	var values, errors []float64
-	for _, r := range then {
-		e, _ := r.Result.Measure(id)
-		if why := unfit(e, "then"); len(why) > 0 {
-			c.Why = append(c.Why, why...)
-			break
-		}
-		values, errors = append(values, e.Value), append(errors, clipError(e))
+	if isFacing(id) && !allMarkedAlike(slices.Concat(now, then)) {
+		c.Why = append(c.Why, "Facing depends on like marking. The runs were not marked by the same person, or it is not stated.")
 	}
+	var why [2][]string
+	var clipNow, clipThen float64
+	c.Now, clipNow, why[0] = average(id, now, "now")
+	c.Then, clipThen, why[1] = average(id, then, "then")
+	c.Why = append(c.Why, slices.Concat(why[0], why[1])...)
 	if len(c.Why) > 0 {
 		return c
 	}
-	c.Then = stat.Mean(values, nil)
 	c.Difference = c.Now - c.Then
-	te, df, ok := c.typicalError(opt.repeats)
+	df, ok := c.typicalError(opt.scatter)
 	if !ok {
 		c.Why = []string{"The squad has too few repeated runs for this measure, and no published error fits it."}
 		return c
 	}
-	k2 := float64(len(values))
-	clip := math.Sqrt((square(clipError(m)) + square(stat.Mean(errors, nil))) / 2)
-	c.Smallest = spread.SmallestRealChange(te*math.Sqrt((1+1/k2)/2), df, 1, clip)
+	k1, k2 := float64(len(now)), float64(len(then))
+	c.ClipError = math.Sqrt((square(clipNow) + square(clipThen)) / 2)
+	c.Smallest = spread.SmallestRealChange(c.Error*math.Sqrt((1/k1+1/k2)/2), df, 1, c.ClipError)
 	t := math.Abs(c.Difference) / (c.Smallest / spread.T95(df))
-	c.p = 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Survival(t)
+	if c.Difference == 0 {
+		t = 0
+	}
+	c.P = 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Survival(t)
 	c.judge(math.Abs(c.Difference) > c.Smallest)
 	return c
+}
+
+// average returns a measure's mean over like runs and its clip-constant error, or
+// why no verdict may stand on it: the first run with something against it tells.
+func average(id string, runs []Run, when string) (value, clip float64, why []string) {
+	for _, r := range runs {
+		m, ok := r.Result.Measure(id)
+		if !ok {
+			m.Value = math.NaN()
+		}
+		if len(why) == 0 {
+			why = unfit(m, when)
+		}
+		value, clip = value+m.Value, clip+clipError(m)
+	}
+	n := float64(len(runs))
+	return value / n, clip / n, why
+}
+
+func allMarkedAlike(runs []Run) bool {
+	for _, r := range runs {
+		if !runs[0].Conditions.markedAlike(r.Conditions) {
+			return false
+		}
+	}
+	return true
 }
 
 func (c *Change) judge(real bool) {
@@ -194,30 +244,20 @@ func (c *Change) judge(real bool) {
 // typical error is used: 1.96, so that one run each gives 2.77 TE.
 const publishedDF = 1_000_000
 
-// typicalError returns the squad's own typical error of the measure where it
-// has enough repeats, else the published one.
-func (c *Change) typicalError(repeats [][]*kick.Result) (te float64, df int, ok bool) {
-	var groups [][]float64
-	for _, runs := range repeats {
-		var values []float64
-		for _, r := range runs {
-			if r == nil || !r.Verdicts {
-				continue
-			}
-			if m, found := r.Measure(c.Measure); found && len(unfit(m, "")) == 0 {
-				values = append(values, m.Value)
-			}
-		}
-		groups = append(groups, values)
-	}
-	if te, df = spread.TypicalError(groups); df >= minErrorDF {
-		return te, df, true
+// typicalError takes the squad's own typical error of the measure where it has
+// enough repeats, else the published one, and returns the degrees of freedom to
+// judge by.
+func (c *Change) typicalError(s Scatters) (df int, ok bool) {
+	if own := s[c.Measure]; own.DF >= minErrorDF {
+		c.Error, c.DF = own.TypicalError(), own.DF
+		return own.DF, true
 	}
 	c.Borrowed = true
-	if slices.Contains(scaleless, c.Measure) {
-		return 0, 0, false
+	if scaleless(c.Measure) {
+		return 0, false
 	}
-	return BorrowedError * math.Abs(c.Now+c.Then) / 2, publishedDF, true
+	c.Error = BorrowedError * math.Abs(c.Now+c.Then) / 2
+	return publishedDF, true
 }
 
 // holm withdraws verdicts of exploratory measures that Holm's step-down
@@ -229,12 +269,12 @@ func holm(list []Change) {
 			open = append(open, i)
 		}
 	}
-	sort.Slice(open, func(a, b int) bool { return list[open[a]].p < list[open[b]].p })
+	sort.Slice(open, func(a, b int) bool { return list[open[a]].P < list[open[b]].P })
 	kept := true
 	for rank, i := range open {
-		kept = kept && list[i].p*float64(len(open)-rank) <= 0.05
-		if !kept {
-			list[i].Verdict = NoChange
+		kept = kept && list[i].P*float64(len(open)-rank) <= 0.05
+		if !kept && list[i].Verdict != NoChange {
+			list[i].Verdict, list[i].Withdrawn = NoChange, true
 		}
 	}
 }
@@ -283,7 +323,7 @@ func clipError(m kick.Measure) float64 {
 	if m.N > 1 && !math.IsNaN(m.SD) {
 		scatter = spread.T95(m.N-1) * m.SD / math.Sqrt(float64(m.N))
 	}
-	return math.Sqrt(max(0, half*half-scatter*scatter)) / 1.959963984540054
+	return math.Sqrt(max(0, half*half-scatter*scatter)) / normal95
 }
 
 func square(x float64) float64 { return x * x }

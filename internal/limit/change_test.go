@@ -31,7 +31,7 @@ func TestBorrowedErrorIsCheck28(t *testing.T) {
 	now, then := result(nil), result(nil)
 	set(now, "sweep", func(m *kick.Measure) { exact(m, 0.60, 0.01) })
 	set(then, "sweep", func(m *kick.Measure) { exact(m, 0.60, 0.01) })
-	c := change("sweep", run("a", "v2", "", now), []Run{run("b", "v1", "3 May", then)}, compareOptions{})
+	c := change("sweep", []Run{run("a", "v2", "", now)}, []Run{run("b", "v1", "3 May", then)}, compareOptions{})
 	if !c.Borrowed || math.Abs(100*c.Smallest/0.60-24.73) > 0.01 {
 		t.Errorf("smallest real change %.2f %% of the value, borrowed %v; want 24.73 %%", 100*c.Smallest/0.60, c.Borrowed)
 	}
@@ -48,7 +48,7 @@ func TestVerdictTurnsAtTheSmallestRealChange(t *testing.T) {
 		a, b := result(nil), result(nil)
 		set(a, "sweep", func(m *kick.Measure) { exact(m, c.now, 0.01) })
 		set(b, "sweep", func(m *kick.Measure) { exact(m, 0.60, 0.01) })
-		got := change("sweep", run("a", "v2", "", a), []Run{run("b", "v1", "3 May", b)}, compareOptions{})
+		got := change("sweep", []Run{run("a", "v2", "", a)}, []Run{run("b", "v1", "3 May", b)}, compareOptions{})
 		if got.Verdict != c.want {
 			t.Errorf("0.60 -> %.2f m: %q, want %q (difference %.3f, smallest %.3f)", c.now, got.Verdict, c.want, got.Difference, got.Smallest)
 		}
@@ -59,21 +59,28 @@ func TestVerdictTurnsAtTheSmallestRealChange(t *testing.T) {
 // 0.04/sqrt 2, so TE = 0.0283 m with 12 degrees of freedom, and t(12) = 2.1788
 // (Student's table): smallest real change 2.1788 x sqrt 2 x 0.0283 = 0.0872 m.
 func TestSquadsOwnTypicalError(t *testing.T) {
-	repeats := func(n int) [][]*kick.Result {
-		var groups [][]*kick.Result
+	pairs := func(n int) [][]Run {
+		var groups [][]Run
 		for range n {
 			a, b := result(nil), result(nil)
 			set(a, "sweep", func(m *kick.Measure) { exact(m, 0.50, 0.01) })
 			set(b, "sweep", func(m *kick.Measure) { exact(m, 0.54, 0.01) })
-			groups = append(groups, []*kick.Result{a, b})
+			groups = append(groups, []Run{run("a", "v", "", a), run("b", "v", "", b)})
 		}
 		return groups
+	}
+	scatter := func(groups [][]Run) Scatters {
+		s := Scatters{}
+		for _, g := range groups {
+			s.Merge(ScatterOf(g))
+		}
+		return s
 	}
 	now, then := result(nil), result(nil)
 	set(now, "sweep", func(m *kick.Measure) { exact(m, 0.70, 0.01) })
 	set(then, "sweep", func(m *kick.Measure) { exact(m, 0.60, 0.01) })
 	compare := func(n int, earlier ...Run) Change {
-		return change("sweep", run("a", "v2", "", now), earlier, compareOptions{repeats: repeats(n)})
+		return change("sweep", []Run{run("a", "v2", "", now)}, earlier, compareOptions{scatter: scatter(pairs(n))})
 	}
 	one := run("b", "v1", "3 May", then)
 	c := compare(12, one)
@@ -83,11 +90,11 @@ func TestSquadsOwnTypicalError(t *testing.T) {
 	if c := compare(9, one); !c.Borrowed || c.Verdict != NoChange {
 		t.Errorf("9 degrees of freedom: %+v; want the borrowed error and no change", c)
 	}
-	unsteady := repeats(12)
+	unsteady := pairs(12)
 	for _, g := range unsteady[:3] {
-		g[0].Verdicts = false
+		g[0].Result.Verdicts = false
 	}
-	if c := change("sweep", run("a", "v2", "", now), []Run{one}, compareOptions{repeats: unsteady}); !c.Borrowed {
+	if c := change("sweep", []Run{run("a", "v2", "", now)}, []Run{one}, compareOptions{scatter: scatter(unsteady)}); !c.Borrowed {
 		t.Errorf("runs without three steady kicks count as repeats: %+v", c)
 	}
 	// Two earlier runs: sqrt(1 + 1/2) in place of sqrt 2.
@@ -115,7 +122,7 @@ func TestClipErrorIsTheBandsConstant(t *testing.T) {
 		e := spread.Band(values, 0.2, 0)
 		set(r, "sweep", func(m *kick.Measure) { m.Value, m.SD, m.N, m.Low, m.High = e.Value, e.SD, e.N, e.Low, e.High })
 	}
-	c := change("sweep", run("a", "v2", "", now), []Run{run("b", "v1", "", then)}, compareOptions{})
+	c := change("sweep", []Run{run("a", "v2", "", now)}, []Run{run("b", "v1", "", then)}, compareOptions{})
 	if want := 1.96 * math.Sqrt(2*(0.0892*0.0892+0.04)); math.Abs(c.Smallest-want) > 1e-4 {
 		t.Errorf("smallest %g, want %g", c.Smallest, want)
 	}
@@ -179,7 +186,7 @@ func TestOneMeasureIsRefused(t *testing.T) {
 	} {
 		now, then := run("a", "v2", "", result(nil)), run("b", "v1", "", result(nil))
 		c.spoil(&now, &then)
-		got := change(c.id, now, []Run{then}, compareOptions{})
+		got := change(c.id, []Run{now}, []Run{then}, compareOptions{})
 		if got.Verdict != Refused || !strings.Contains(strings.Join(got.Why, "\n"), c.want) {
 			t.Errorf("%s: %q, %q; want %q", name, got.Verdict, got.Why, c.want)
 		}
@@ -187,7 +194,7 @@ func TestOneMeasureIsRefused(t *testing.T) {
 	// A reason whose error is in the band does not bar a verdict.
 	now, then := run("a", "v2", "", result(nil)), run("b", "v1", "", result(nil))
 	set(now.Result, "speed", func(m *kick.Measure) { m.Reasons = []kick.Reason{{Code: "scale-from-height", Text: "From height."}} })
-	if got := change("speed", now, []Run{then}, compareOptions{}); got.Verdict != NoChange {
+	if got := change("speed", []Run{now}, []Run{then}, compareOptions{}); got.Verdict != NoChange {
 		t.Errorf("scale from height: %q, %q", got.Verdict, got.Why)
 	}
 }
@@ -220,9 +227,9 @@ func TestHolm(t *testing.T) {
 	} {
 		var list []Change
 		for i, p := range c.p {
-			list = append(list, Change{Measure: fmt.Sprint(i), Verdict: Higher, Exploratory: true, p: p})
+			list = append(list, Change{Measure: fmt.Sprint(i), Verdict: Higher, Exploratory: true, P: p})
 		}
-		list = append(list, Change{Measure: "speed", Verdict: Higher, p: 0.049}, Change{Verdict: Refused, Exploratory: true})
+		list = append(list, Change{Measure: "speed", Verdict: Higher, P: 0.049}, Change{Verdict: Refused, Exploratory: true})
 		holm(list)
 		for i, want := range c.want {
 			if list[i].Verdict != want {
@@ -243,12 +250,12 @@ func TestProbabilityAtTheLimit(t *testing.T) {
 	// now such that |now - 0.6| = 1.96 sqrt 2 0.0892 (now + 0.6)/2
 	k := 1.959964 * math.Sqrt2 * 0.0892 / 2
 	set(a, "sweep", func(m *kick.Measure) { exact(m, 0.60*(1+k)/(1-k), 0.01) })
-	c := change("sweep", run("a", "v2", "", a), []Run{run("b", "v1", "", b)}, compareOptions{})
-	if math.Abs(c.p-0.05) > 1e-4 {
-		t.Errorf("p = %.5f at the smallest real change", c.p)
+	c := change("sweep", []Run{run("a", "v2", "", a)}, []Run{run("b", "v1", "", b)}, compareOptions{})
+	if math.Abs(c.P-0.05) > 1e-4 {
+		t.Errorf("p = %.5f at the smallest real change", c.P)
 	}
-	if want := 2 * distuv.UnitNormal.Survival(c.Difference/c.Smallest*1.959964); math.Abs(c.p-want) > 1e-4 {
-		t.Errorf("p = %.6f, normal %.6f", c.p, want)
+	if want := 2 * distuv.UnitNormal.Survival(c.Difference/c.Smallest*1.959964); math.Abs(c.P-want) > 1e-4 {
+		t.Errorf("p = %.6f, normal %.6f", c.P, want)
 	}
 }
 

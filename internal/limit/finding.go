@@ -17,9 +17,9 @@ type Input struct {
 	Person Person
 	Year   int // of the visit; 0 = not known
 
-	// Repeats are groups of measured runs, each one swimmer's under like
-	// conditions on one visit, over the whole squad: they give its typical error.
-	Repeats [][]*kick.Result
+	// Scatter is how repeated runs scatter over the whole squad: it gives the
+	// squad's typical error.
+	Scatter Scatters
 
 	// Treated is the id of the measure being practised; with speed it is judged
 	// without correction for many comparisons. "" = none.
@@ -91,7 +91,7 @@ func Find(in Input) *Finding {
 	f := &Finding{}
 	f.Group, f.GroupNote = GroupOf(in.Person, in.Year)
 	r := reader{now: in.Now, earlier: in.Own, group: f.Group, sex: in.Person.Sex}
-	f.Changes, f.NoChanges = changes(in.Now, in.Own, compareOptions{in.Repeats, in.Treated})
+	f.Changes, f.NoChanges = changes(in.Now, in.Own, compareOptions{in.Scatter, in.Treated})
 	f.Qualities = r.qualities(f.Changes)
 	for _, id := range contextIDs {
 		if c, ok := r.compare(id); ok {

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"time"
 
-	"underkick/internal/kick"
 	"underkick/internal/limit"
 	"underkick/internal/record"
 	"underkick/internal/report"
@@ -24,99 +23,25 @@ func problemOf(err error) (string, bool) {
 }
 
 // ownRuns returns the swimmer's measured runs as the finding compares them,
-// oldest first.
+// oldest first. Their results come without kicks.
 func (a *App) ownRuns(ctx context.Context, w record.Swimmer) ([]limit.Run, error) {
-	visits, err := a.store.Filmed(ctx, w.ID)
+	briefs, err := a.store.Briefs(ctx, w.ID)
 	if err != nil {
 		return nil, err
 	}
-	var runs []limit.Run
-	for i := len(visits) - 1; i >= 0; i-- { // the store lists the newest visit first
-		for _, c := range visits[i].Clips {
-			for _, r := range c.Runs {
-				if r.Measured == nil {
-					continue
-				}
-				result, err := a.keptResult(ctx, r.Run.ID)
-				if err != nil {
-					return nil, err
-				}
-				rc := store.Whole{Visit: visits[i].Visit, Run: r.Run}
-				runs = append(runs, limitRun(rc, result))
-			}
+	return briefRuns(briefs)
+}
+
+func briefRuns(briefs []store.Brief) ([]limit.Run, error) {
+	runs := make([]limit.Run, 0, len(briefs))
+	for _, b := range briefs {
+		result, err := report.ReadJSON(bytes.NewReader(b.Body))
+		if err != nil {
+			return nil, fmt.Errorf("result of run %s: %w", b.Run.ID, err)
 		}
+		runs = append(runs, limitRun(store.Whole{Visit: b.Visit, Run: b.Run}, result))
 	}
 	return runs, nil
-}
-
-// keptResult reads the newest result of a run.
-func (a *App) keptResult(ctx context.Context, runID string) (*kick.Result, error) {
-	results, err := a.store.Results(ctx, runID)
-	if err != nil {
-		return nil, err
-	}
-	if len(results) == 0 {
-		return nil, fmt.Errorf("result of run %s: %w", runID, ErrNotFound)
-	}
-	r, err := report.ReadJSON(bytes.NewReader(results[0].Body))
-	if err != nil {
-		return nil, fmt.Errorf("result of run %s: %w", runID, err)
-	}
-	return r, nil
-}
-
-// repeats returns the groups of runs that one swimmer of the squad swam on one
-// visit under like conditions: they give the squad's typical error.
-func (a *App) repeats(ctx context.Context, squadID string) ([][]*kick.Result, error) {
-	roster, err := a.store.Roster(ctx, squadID, "speed")
-	if err != nil {
-		return nil, err
-	}
-	var groups [][]*kick.Result
-	for _, r := range roster {
-		if !twiceOnOneDay(r.Measured) {
-			continue
-		}
-		runs, err := a.ownRuns(ctx, r.Swimmer)
-		if err != nil {
-			return nil, err
-		}
-		groups = append(groups, alikeRuns(runs)...)
-	}
-	return groups, nil
-}
-
-func twiceOnOneDay(runs []store.Measured) bool {
-	seen := map[record.Date]bool{}
-	for _, r := range runs {
-		if seen[r.On] {
-			return true
-		}
-		seen[r.On] = true
-	}
-	return false
-}
-
-// alikeRuns groups runs of one visit and like conditions, two or more.
-func alikeRuns(runs []limit.Run) [][]*kick.Result {
-	var groups [][]*kick.Result
-	used := make([]bool, len(runs))
-	for i, r := range runs {
-		if used[i] {
-			continue
-		}
-		group := []*kick.Result{r.Result}
-		for j := i + 1; j < len(runs); j++ {
-			if !used[j] && runs[j].Visit == r.Visit && len(r.Conditions.Unlike(runs[j].Conditions)) == 0 {
-				used[j] = true
-				group = append(group, runs[j].Result)
-			}
-		}
-		if len(group) > 1 {
-			groups = append(groups, group)
-		}
-	}
-	return groups
 }
 
 func personOf(w record.Swimmer) limit.Person {

@@ -24,6 +24,9 @@ import (
 // chainInput gathers what a kept run's measurement stands on.
 func (a *App) chainInput(ctx context.Context, rc store.Whole) (chainInput, error) {
 	in := chainInput{Subject: rc.Swimmer.Subject(), Supine: rc.Run.Position == record.Supine}
+	if err := filmGone(rc.Clip); err != nil {
+		return in, err
+	}
 	if !rc.Clip.Facts.Known() {
 		return in, inputf("The film is still being read. Wait for it to finish.")
 	}
@@ -219,6 +222,11 @@ func (a *App) Kick(ctx context.Context, runID string, chosen int) (KickView, err
 	in, err := a.chainInput(ctx, rc)
 	if problem, ok := problemOf(err); ok {
 		view.Problem = problem
+		if filmGone(rc.Clip) != nil {
+			kept, err := a.keptWords(ctx, runID)
+			view.Problem = strings.TrimSpace(problem + " " + kept)
+			return view, err
+		}
 		return view, nil
 	}
 	if err != nil {
@@ -248,8 +256,10 @@ func (a *App) Kick(ctx context.Context, runID string, chosen int) (KickView, err
 	if err := a.explain(ctx, rc, explained{measured, hash}, &view); err != nil {
 		return view, err
 	}
-	view.choose(measured, chosen)
-	return view, nil
+	if view.Layers, err = a.Layers(ctx); err != nil {
+		return view, err
+	}
+	return view, view.choose(measured, chosen)
 }
 
 // measureRun measures a run, or finds the measurement in memory.
@@ -286,7 +296,7 @@ func (a *App) explain(ctx context.Context, rc store.Whole, m explained, view *Ki
 	if err != nil {
 		return err
 	}
-	repeats, err := a.repeats(ctx, rc.Swimmer.SquadID)
+	scatter, err := a.scatter(ctx, rc.Swimmer.SquadID)
 	if err != nil {
 		return err
 	}
@@ -296,7 +306,7 @@ func (a *App) explain(ctx context.Context, rc store.Whole, m explained, view *Ki
 	}
 	view.Own = own
 	view.Finding = limit.Find(limit.Input{
-		Now: limitRun(rc, view.Result), Own: own, Repeats: repeats,
+		Now: limitRun(rc, view.Result), Own: own, Scatter: scatter,
 		Person: personOf(rc.Swimmer), Year: yearOf(rc.Visit.On), Worth: view.Worth.Result,
 	})
 	hash := m.hash
@@ -353,7 +363,7 @@ func (a *App) keepResult(ctx context.Context, rc store.Whole, hash string, view 
 
 // choose frames the stills of a kick: the one asked for, else the one the finding
 // rests on, else any whole one.
-func (v *KickView) choose(m *Measured, number int) {
+func (v *KickView) choose(m *Measured, number int) error {
 	k := wholeKick(m.Result, number)
 	if k == nil {
 		k = wholeKick(m.Result, v.Finding.Evidence.Kick)
@@ -364,10 +374,16 @@ func (v *KickView) choose(m *Measured, number int) {
 		}
 	}
 	if k == nil {
-		return
+		return nil
 	}
 	v.Chosen = k.Number
-	v.Stills = m.stills(*k, v.Clip.Facts.WidthPx, v.Clip.Facts.HeightPx)
+	f, err := pictureSize(v.Clip)
+	if err != nil {
+		return err
+	}
+	f.KeepOff = true
+	v.Stills = m.stills(*k, stillsFrame{Frame: f, layers: v.Layers})
+	return nil
 }
 
 func wholeKick(r *kick.Result, number int) *kick.Kick {

@@ -69,36 +69,6 @@ func (a *App) Squad(ctx context.Context) (SquadView, error) {
 	return view, nil
 }
 
-func (a *App) swimmerRows(ctx context.Context, squadID string) ([]SwimmerRow, error) {
-	roster, err := a.store.Roster(ctx, squadID, "speed")
-	if err != nil {
-		return nil, err
-	}
-	names := make([]string, len(roster))
-	for i, r := range roster {
-		names[i] = r.Swimmer.Name
-	}
-	namesakes := record.Namesakes(names)
-	rows := make([]SwimmerRow, 0, len(roster))
-	for i, r := range roster {
-		row := SwimmerRow{ID: r.Swimmer.ID, Name: r.Swimmer.Name, Pseudonym: r.Swimmer.Pseudonym, LastVisit: string(r.LastVisit)}
-		if last := r.Last(); last != nil {
-			row.LastRunID, row.Finding = last.RunID, last.Word
-			row.Speed = keptMeasure(last.Values, "speed")
-		}
-		for _, m := range r.Measured {
-			if speed := keptMeasure(m.Values, "speed"); speed != nil {
-				row.Trend = append(row.Trend, speed.Value)
-			}
-		}
-		for _, k := range namesakes[i] {
-			row.Alike = append(row.Alike, names[k])
-		}
-		rows = append(rows, row)
-	}
-	return rows, nil
-}
-
 // keptMeasure returns a measure of a kept result, nil if it has none.
 func keptMeasure(values []record.Value, id string) *kick.Measure {
 	for _, v := range values {

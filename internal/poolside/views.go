@@ -1,6 +1,7 @@
 package poolside
 
 import (
+	"underkick/internal/drawing"
 	"underkick/internal/kick"
 	"underkick/internal/limit"
 	"underkick/internal/record"
@@ -9,26 +10,18 @@ import (
 // SquadView is the first page: every squad with its swimmers.
 type SquadView struct {
 	Squads []SquadSection
+	Names  []SquadName // of all squads, where a query may have left some out
 }
+
+// SquadName names a squad.
+type SquadName struct{ ID, Name string }
 
 // SquadSection is one squad and its swimmers, by name.
 type SquadSection struct {
 	ID   string
 	Name string
 	Rows []SwimmerRow
-}
-
-// SwimmerRow is one swimmer in the squad list.
-type SwimmerRow struct {
-	ID        string
-	Name      string
-	Pseudonym string        // "" when none was given
-	LastVisit string        // date as YYYY-MM-DD, "" when never filmed
-	LastRunID string        // "" when no run was ever measured
-	Finding   string        // the last finding in a word or two, "" when there is none
-	Speed     *kick.Measure // of the last measured run, nil when there is none
-	Trend     []float64     // speed of every measured run, oldest first, m/s
-	Alike     []string      // other swimmers whose name reads the same
+	Of   int // swimmers of the squad where a query left some out; 0 = all are shown
 }
 
 // SwimmerView is one swimmer with everything filmed.
@@ -173,38 +166,14 @@ type KickView struct {
 	Run      record.Run
 	Scale    ScaleView
 	Steady   SteadyView
-	Marking  string         // the marking error in the bands and where it came from, in words
-	Problem  string         // why nothing could be measured, "" when Result stands
-	Result   *kick.Result   // nil with a Problem
-	Finding  *limit.Finding // nil with a Problem
-	Chosen   int            // number of the kick whose stills are shown
-	Stills   []StillView    // of the chosen kick, in order of time
-	Own      []limit.Run    // this swimmer's measured runs, oldest first
-	Worth    WorthView      // what the qualities are worth to this swimmer
+	Marking  string           // the marking error in the bands and where it came from, in words
+	Problem  string           // why nothing could be measured, "" when Result stands
+	Result   *kick.Result     // nil with a Problem
+	Finding  *limit.Finding   // nil with a Problem
+	Chosen   int              // number of the kick whose stills are shown
+	Layers   drawing.Switches // drawn on its stills
+	Stills   []StillView      // of the chosen kick, in order of time
+	Own      []limit.Run      // this swimmer's measured runs, oldest first
+	Worth    WorthView        // what the qualities are worth to this swimmer
 	Warnings []string
-}
-
-// StillView is one framed picture of a kick's key moment and what is drawn on it.
-type StillView struct {
-	Moment  string  // "set", "drive", "fastest", "finish", "set-up", "drive-up", "fastest-up", "finish-up"
-	Upkick  bool    // belongs to the upkick
-	Time    float64 // s
-	Frame   int     // picture shown: the one nearest in time
-	Crop    Rect    // part of the picture, px
-	Points  map[string]PointView
-	Facing  []FacingView // shank and foot
-	LineDeg float64      // direction of the travel line on the picture, deg, clockwise from +x
-}
-
-// Rect is a part of a picture in px.
-type Rect struct{ X, Y, W, H float64 }
-
-// PointView is a landmark's place on a picture, px.
-type PointView struct{ XPx, YPx, SDPx float64 }
-
-// FacingView is a segment with the part of it that faces back.
-type FacingView struct {
-	Segment  string  // "shank", "foot"
-	From, To string  // landmark ids at its ends
-	Part     float64 // 0..1: backward-facing part c of hydrodynamics.md section 6
 }

@@ -91,3 +91,16 @@ func oneSlip(a, b []rune) bool {
 	}
 	return false
 }
+
+// NameHolds reports whether a name holds what somebody typed to find it: every word
+// typed begins a word of the name, capitals and accents aside. Nothing typed is held
+// by every name.
+func NameHolds(name, typed string) bool {
+	words := strings.Fields(plain(name))
+	for _, t := range strings.Fields(plain(typed)) {
+		if !slices.ContainsFunc(words, func(w string) bool { return strings.HasPrefix(w, t) }) {
+			return false
+		}
+	}
+	return true
+}

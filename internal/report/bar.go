@@ -78,9 +78,10 @@ func barWords(m kick.Measure, published limit.Range, earlier []float64) string {
 	return strings.Join(words, ", ")
 }
 
-// Trend returns a small line of one measure over the swimmer's runs, oldest
-// first; nothing for fewer than two.
-func Trend(values []float64, words string) template.HTML {
+// Trend returns a small line of one measure from visit to visit, oldest first,
+// with its band behind it; nothing for fewer than two visits. low and high are the
+// ends of the bands, as long as values.
+func Trend(values, low, high []float64, words string) template.HTML {
 	if len(values) < 2 {
 		return ""
 	}
@@ -92,6 +93,7 @@ func Trend(values []float64, words string) template.HTML {
 	p := chart.Plot{
 		Class: "trend", Title: words, Width: 96, Height: 28,
 		X: chart.Axis{Bare: true}, Y: chart.Axis{Bare: true},
+		Bands: []chart.Band{{X: x, Low: low, High: high}},
 		Lines: []chart.Line{{X: x, Y: values}},
 		Dots:  []chart.Dots{{X: x[last:], Y: values[last:], R: 3}},
 	}

@@ -3,6 +3,7 @@ package spread
 import (
 	"math"
 	"sort"
+	"sync"
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -63,9 +64,23 @@ func T95(df int) float64 {
 		return math.NaN()
 	case df > 100_000: // the difference is below 3e-5 and shrinks
 		return normal95
+	case df < len(fewDF()):
+		return fewDF()[df]
 	}
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile(0.975)
+	return t95(df)
 }
+
+func t95(df int) float64 { return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile(0.975) }
+
+// fewDF holds the quantiles that are asked for all the time: a page of trends asks
+// for thousands.
+var fewDF = sync.OnceValue(func() []float64 {
+	list := make([]float64, 200)
+	for df := 1; df < len(list); df++ {
+		list[df] = t95(df)
+	}
+	return list
+})
 
 // Quantile returns the value below which the share p (0..1) of values lies,
 // linearly between order statistics: position 1 + (n-1) p (definition 7 of

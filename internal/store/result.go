@@ -62,7 +62,8 @@ func addValues(ctx context.Context, tx *sql.Tx, e record.Result) error {
 			return err
 		}
 	}
-	return nil
+	_, err = tx.ExecContext(ctx, `INSERT INTO result_brief (result_id, body) SELECT id, json_remove(body, '$.kicks') FROM result WHERE id = $1`, id)
+	return err
 }
 
 // known turns NaN and infinity into NULL.

@@ -15,10 +15,10 @@ import (
 	"underkick/internal/store/storetest"
 )
 
-const latest = 9 // newest migration
+const latest = 10 // newest migration
 
 // versions are the schemas there ever were.
-var versions = []int{1, 2, 3, 4, 6, latest}
+var versions = []int{1, 2, 3, 4, 6, 9, latest}
 
 // raw opens a database file without our rules.
 func raw(t *testing.T, path string) *sql.DB {

@@ -16,6 +16,8 @@ import (
 	"testing"
 
 	"underkick/internal/body"
+	"underkick/internal/camera"
+	"underkick/internal/drawing"
 	"underkick/internal/kick"
 	"underkick/internal/kick/kicktest"
 	"underkick/internal/limit"
@@ -38,6 +40,7 @@ type fixture struct {
 	slow         poolside.SlowMotionView
 	nothingToAsk bool
 	job          poolside.JobView
+	layers       drawing.Switches
 	guess        poolside.GuessView
 	fail         error // answered by everything when set
 
@@ -116,7 +119,9 @@ func (f *fixture) Squad(context.Context) (poolside.SquadView, error) {
 	if f.fail != nil {
 		return poolside.SquadView{}, f.fail
 	}
-	row := poolside.SwimmerRow{ID: "w1", Name: f.swimmer.Name, LastVisit: "2026-05-03", LastRunID: "r1", Finding: f.finding.Word, Speed: f.speed(), Trend: []float64{1.21, 1.3, 1.4}}
+	row := poolside.SwimmerRow{ID: "w1", Name: f.swimmer.Name, LastVisit: "2026-05-03", LastRunID: "r1", Finding: f.finding.Word, Speed: f.speed(), Measured: 3,
+		Trend: []poolside.TrendPoint{{On: "2026-03-01", Value: 1.21, Low: 1.15, High: 1.27, Runs: 1}, {On: "2026-04-01", Value: 1.3, Low: 1.25, High: 1.35, Runs: 2}, {On: "2026-05-03", Value: 1.4, Low: 1.34, High: 1.46, Runs: 1}},
+	}
 	plain := poolside.SwimmerRow{ID: "w2", Name: "Mira Okonja", Alike: []string{f.swimmer.Name}}
 	var view poolside.SquadView
 	for i, q := range f.squads {
@@ -274,7 +279,7 @@ func (f *fixture) marksView() poolside.MarksView {
 		var tr poolside.TraceView
 		for i := range fixtureFrames {
 			p, sd := f.pictured(l, float64(i)/fixtureRate), 4.0
-			tr.XPx, tr.YPx, tr.SDPx = append(tr.XPx, &p.XPx), append(tr.YPx, &p.YPx), append(tr.SDPx, &sd)
+			tr.XPx, tr.YPx, tr.SDPx = append(tr.XPx, &p.X), append(tr.YPx, &p.Y), append(tr.SDPx, &sd)
 		}
 		v.Traces[l.String()] = tr
 	}
@@ -282,14 +287,14 @@ func (f *fixture) marksView() poolside.MarksView {
 }
 
 // pictured puts a landmark of the measured swimmer on the picture.
-func (f *fixture) pictured(l body.Landmark, t float64) poolside.PointView {
+func (f *fixture) pictured(l body.Landmark, t float64) drawing.Point {
 	s := f.result.Signals
 	pts := s.Points[l]
 	i := 0
 	for i < len(s.T)-1 && s.T[i] < t {
 		i++
 	}
-	return poolside.PointView{XPx: 700 + pxPerM*pts.X[i], YPx: 330 - pxPerM*pts.Y[i]}
+	return drawing.Point{X: 700 + pxPerM*pts.X[i], Y: 330 - pxPerM*pts.Y[i]}
 }
 
 func (f *fixture) Mark(_ context.Context, id, _ string, act poolside.MarkAction) (poolside.MarksView, error) {
@@ -379,7 +384,7 @@ func (f *fixture) Kick(_ context.Context, id string, chosen int) (poolside.KickV
 	v := poolside.KickView{
 		Swimmer: f.swimmer, Visit: f.visit(), Clip: f.clip(), Run: f.run, Result: f.result, Finding: f.finding,
 		Chosen: 2, Own: []limit.Run{{ID: "r0", When: "8 March 2026", Result: f.result}, {ID: "r1", When: "3 May 2026", Result: f.result}},
-		Worth: f.worth, Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m"}, Warnings: []string{"A warning <of the run>."},
+		Worth: f.worth, Layers: f.layers, Scale: poolside.ScaleView{Known: true, Words: "known length 1.00 m"}, Warnings: []string{"A warning <of the run>."},
 	}
 	if v.Steady = f.steady; f.steady.State == poolside.SteadyWorking {
 		v.Problem, v.Result, v.Finding = "The camera has not been steadied yet.", nil, nil
@@ -395,23 +400,47 @@ func (f *fixture) Kick(_ context.Context, id string, chosen int) (poolside.KickV
 	return v, nil
 }
 
+func (f *fixture) Layers(context.Context) (drawing.Switches, error) { return f.layers, nil }
+
+func (f *fixture) SetLayers(_ context.Context, sw drawing.Switches) error {
+	f.layers = sw
+	return nil
+}
+
 func (f *fixture) stills(k kick.Kick) []poolside.StillView {
+	run := f.drawn()
+	frame := drawing.Frame{
+		WidthPx: 1280, HeightPx: 720, Kick: k.Number, KeepOff: true,
+		Crop: drawing.Crop{X: 300, Y: 130, W: 520, H: 390},
+	}
 	var out []poolside.StillView
 	for _, m := range k.Moments.List() {
+		i := drawing.Nearest(run.Motion.T, m.T)
 		foot, shank := f.result.Signals.FacingAt(m.T)
-		s := poolside.StillView{
+		out = append(out, poolside.StillView{
 			Moment: m.Name, Upkick: m.Upkick, Time: m.T, Frame: int(math.Round(m.T * fixtureRate)),
-			Crop: poolside.Rect{X: 300, Y: 130, W: 520, H: 390}, Points: map[string]poolside.PointView{},
-			Facing: []poolside.FacingView{{Segment: "shank", From: "knee", To: "ankle", Part: shank}, {Segment: "foot", From: "ankle", To: "toe", Part: foot}},
-		}
-		for l, pts := range f.result.Signals.Points {
-			if pts != nil {
-				s.Points[body.Landmark(l).String()] = f.pictured(body.Landmark(l), m.T)
-			}
-		}
-		out = append(out, s)
+			Crop: frame.Crop, Scene: run.Scene(i, f.layers, frame), Caption: []string{"knees bent most 72° (70 to 74°)"},
+			Facing: []poolside.FacingView{{Segment: "shank", Part: shank}, {Segment: "foot", Part: foot}},
+		})
 	}
 	return out
+}
+
+// drawn is the fixture's run as it is drawn: where pictured puts it.
+func (f *fixture) drawn() *drawing.Run {
+	s := f.result.Signals
+	run := &drawing.Run{Motion: body.Motion{T: s.T}, View: camera.FromScale(1 / pxPerM), Result: f.result}
+	for l, pts := range s.Points {
+		if pts == nil {
+			continue
+		}
+		path := &body.Path{X: make([]float64, len(s.T)), Y: make([]float64, len(s.T))}
+		for i := range s.T {
+			path.X[i], path.Y[i] = 700/pxPerM+pts.X[i], pts.Y[i]-330/pxPerM
+		}
+		run.Motion.Paths[l] = path
+	}
+	return run
 }
 
 // serve starts the pages over a fixture.

@@ -50,6 +50,8 @@ type UseCases interface {
 	Model(ctx context.Context, runID string) (poolside.ModelView, error)
 
 	wallCases
+	seasonCases
 	clipCases
 	practiceCases
+	drawingCases
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"underkick/internal/poolside"
 	"underkick/internal/record"
 	"underkick/internal/report"
 )
@@ -108,12 +109,17 @@ func conditionWords(r record.Run) string {
 	return strings.Join(parts, ", ")
 }
 
-func speedTrend(speeds []float64) template.HTML {
-	if len(speeds) < 2 {
+func speedTrend(points []poolside.TrendPoint) template.HTML {
+	if len(points) < 2 {
 		return ""
 	}
-	first, last := speeds[0], speeds[len(speeds)-1]
-	return report.Trend(speeds, fmt.Sprintf("speed over %d runs, from %.2f to %.2f m/s", len(speeds), first, last))
+	var values, low, high []float64
+	for _, p := range points {
+		values, low, high = append(values, p.Value), append(low, p.Low), append(high, p.High)
+	}
+	first, last := points[0], points[len(points)-1]
+	return report.Trend(values, low, high, fmt.Sprintf("speed over %d visits, from %.2f (%.2f to %.2f) to %.2f (%.2f to %.2f) m/s",
+		len(points), first.Value, first.Low, first.High, last.Value, last.Low, last.High))
 }
 
 // wrongAttributes ties a field to the words about its fault.

@@ -43,6 +43,7 @@ func Run(t *testing.T, open Open) {
 		{"reference", reference},
 		{"roster", roster},
 		{"filmed", filmed},
+		{"season", season},
 		{"plans", plans},
 		{"lessons", lessons},
 		{"practice given", given},
