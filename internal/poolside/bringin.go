@@ -313,6 +313,9 @@ func (a *App) Picture(ctx context.Context, clipID string, n int) ([]byte, error)
 	if err != nil {
 		return nil, err
 	}
+	if err := filmGone(clip); err != nil {
+		return nil, err
+	}
 	engine, err := a.engine(ctx)
 	if err != nil {
 		return nil, err

@@ -112,7 +112,7 @@ func (c Consent) Validate() error {
 func (c Consent) Ended() Date {
 	end := c.Withdrawn
 	if c.Until != "" {
-		if after := c.Until.addDays(1); end == "" || after < end {
+		if after := c.Until.AddDays(1); end == "" || after < end {
 			end = after
 		}
 	}
@@ -160,7 +160,7 @@ func AllowedUntil(birthYear int, consents []Consent, p Purpose, on Date) (Date, 
 			return last, ok
 		}
 		last, ok = next, true
-		day = next.addDays(1)
+		day = next.AddDays(1)
 	}
 }
 
@@ -169,7 +169,7 @@ func AllowedUntil(birthYear int, consents []Consent, p Purpose, on Date) (Date, 
 func (c Consent) lastDay(birthYear int) Date {
 	last := Date("")
 	if end := c.Ended(); end != "" {
-		last = end.addDays(-1)
+		last = end.AddDays(-1)
 	}
 	if c.As == ByParent && birthYear > 0 {
 		grown := DateOf(time.Date(birthYear+OfAge, time.December, 31, 0, 0, 0, 0, time.UTC))

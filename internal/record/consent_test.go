@@ -86,7 +86,7 @@ func TestConsentFaults(t *testing.T) {
 // randomConsents draws consents of one swimmer with every mixture of givers, ends
 // and withdrawals.
 func randomConsents(rng *rand.Rand) []Consent {
-	day := func() Date { return Date("2020-01-01").addDays(rng.IntN(4000)) }
+	day := func() Date { return Date("2020-01-01").AddDays(rng.IntN(4000)) }
 	list := make([]Consent, rng.IntN(6))
 	for i := range list {
 		c := Consent{SwimmerID: "w", GivenBy: "x", As: Givers()[rng.IntN(2)], On: day()}
@@ -96,10 +96,10 @@ func randomConsents(rng *rand.Rand) []Consent {
 			}
 		}
 		if rng.IntN(2) == 0 {
-			c.Until = c.On.addDays(rng.IntN(1500))
+			c.Until = c.On.AddDays(rng.IntN(1500))
 		}
 		if rng.IntN(2) == 0 {
-			c.Withdrawn = c.On.addDays(rng.IntN(1500))
+			c.Withdrawn = c.On.AddDays(rng.IntN(1500))
 		}
 		list[i] = c
 	}
@@ -113,7 +113,7 @@ func TestWithdrawnOrEndedNeverAllows(t *testing.T) {
 	allowed := 0
 	for range 20000 {
 		list, born := randomConsents(rng), []int{0, 1990, 2004, 2008, 2015}[rng.IntN(5)]
-		p, on := Purposes()[rng.IntN(3)], Date("2020-01-01").addDays(rng.IntN(5500))
+		p, on := Purposes()[rng.IntN(3)], Date("2020-01-01").AddDays(rng.IntN(5500))
 		live := slices.DeleteFunc(slices.Clone(list), func(c Consent) bool {
 			return c.Until != "" && on > c.Until || c.Withdrawn != "" && on >= c.Withdrawn || on < c.On
 		})
@@ -145,7 +145,7 @@ func TestAllowedUntilIsTheDayBeforeTheFirstThatIsNot(t *testing.T) {
 	const far = 9000 // days; beyond all ends that are drawn
 	for range 300 {
 		list, born := randomConsents(rng), []int{0, 1990, 2008, 2015}[rng.IntN(4)]
-		p, on := Purposes()[rng.IntN(3)], Date("2020-01-01").addDays(rng.IntN(4000))
+		p, on := Purposes()[rng.IntN(3)], Date("2020-01-01").AddDays(rng.IntN(4000))
 		until, ok := AllowedUntil(born, list, p, on)
 		if ok != Allowed(born, list, p, on) {
 			t.Fatalf("%v, but allowed is %v", ok, !ok)
@@ -155,7 +155,7 @@ func TestAllowedUntilIsTheDayBeforeTheFirstThatIsNot(t *testing.T) {
 		}
 		last, day := on, on
 		for i := 0; i < far && Allowed(born, list, p, day); i++ {
-			last, day = day, day.addDays(1)
+			last, day = day, day.AddDays(1)
 		}
 		if Allowed(born, list, p, day) {
 			last = ""

@@ -47,8 +47,8 @@ func (d Date) AddMonths(n int) Date {
 	return DateOf(first.AddDate(0, 0, min(t.Day(), last)-1))
 }
 
-// addDays returns the day n days later; a day that is none stays as it is.
-func (d Date) addDays(n int) Date {
+// AddDays returns the day n days later; a day that is none stays as it is.
+func (d Date) AddDays(n int) Date {
 	t, err := time.Parse(dateFormat, string(d))
 	if err != nil {
 		return d

@@ -31,3 +31,23 @@ func (s *Store) EraseFilm(ctx context.Context, clipID string) (last bool, err er
 	})
 	return last, err
 }
+
+// FilmKept is a clip whose film is on the disk.
+type FilmKept struct {
+	SquadID, SwimmerID string // of the swimmer it was brought in for
+	Clip               record.Clip
+	On                 record.Date // day of the visit
+	Pool               string
+}
+
+// FilmsKept returns every clip whose film is on the disk, oldest visit first.
+func (s *Store) FilmsKept(ctx context.Context) ([]FilmKept, error) {
+	list, err := many(ctx, s.reader(ctx), func(scan func(...any) error) (FilmKept, error) {
+		var f FilmKept
+		err := scan(append([]any{&f.SquadID, &f.SwimmerID, &f.On, &f.Pool}, clipTargets(&f.Clip)...)...)
+		return f, err
+	}, `SELECT q.pub, w.pub, v.on_date, v.pool, `+clipColumns+`
+		FROM clip c JOIN visit v ON v.id = c.visit_id JOIN swimmer w ON w.id = c.swimmer_id JOIN squad q ON q.id = w.squad_id
+		WHERE c.film_gone = '' ORDER BY v.on_date, c.id`)
+	return list, explain("list films", err)
+}
