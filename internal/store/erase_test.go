@@ -68,7 +68,7 @@ func TestNothingOfAnErasedSwimmerRemains(t *testing.T) {
 	if len(holding(t, dir, words...)) == 0 {
 		t.Fatal("the search finds nothing before erasing")
 	}
-	if err := s.EraseSwimmer(ctx, e.Swimmer.ID); err != nil {
+	if err := s.EraseSwimmer(ctx, e.Swimmer.ID, store.EraseOptions{}); err != nil {
 		t.Fatal(err)
 	}
 	if now, err := s.ErasingNow(ctx); err != nil || now == nil || len(now.Hashes) != 1 {

@@ -58,7 +58,7 @@ func (s *Store) backup(ctx context.Context, version int64) error {
 		return err
 	}
 	stamp := strings.NewReplacer(":", "", ".", "").Replace(timeText(s.now()))
-	part := filepath.Join(dir, "unfinished.part")
+	part := filepath.Join(dir, copyPart)
 	for _, left := range []string{part, part + "-journal"} { // of a copy that was cut off
 		if err := os.Remove(left); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
@@ -70,7 +70,7 @@ func (s *Store) backup(ctx context.Context, version int64) error {
 	if err := os.Chmod(part, 0o600); err != nil {
 		return err
 	}
-	if err := os.Rename(part, filepath.Join(dir, fmt.Sprintf("underkick-schema%d-%s.db", version, stamp))); err != nil {
+	if err := os.Rename(part, filepath.Join(dir, fmt.Sprintf("%s%d-%s.db", copyPrefix, version, stamp))); err != nil {
 		return err
 	}
 	return syncFolder(dir)

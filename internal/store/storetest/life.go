@@ -79,7 +79,7 @@ func (l *Life) mark(t *testing.T, s *store.Store, tag string) {
 	must(s.AddRemarkStep(ctx, again.ID, record.Set(record.PlaceMark, "", body.Mark{Frame: r.FromFrame, Landmark: body.Toe, X: 301, Y: 1})))(t)
 	must(s.AddRemarkAct(ctx, again.ID, record.FinishRemark))(t)
 	pair := must(s.AddPair(ctx, record.Pair{RunIDs: [2]string{l.Runs[0].ID, l.Runs[2].ID}, By: tag + " marker"}))(t)
-	must(s.AddPairStep(ctx, pair.ID, l.Runs[2].ID, record.Set(record.PlaceMark, tag+" marker", Mark(l.Runs[2].FromFrame+1, body.Toe, 300, 2))))(t)
+	must(s.AddPairStep(ctx, pair.ID, 1, record.Set(record.PlaceMark, tag+" marker", Mark(l.Runs[2].FromFrame+1, body.Toe, 300, 2))))(t)
 	l.Words = append(l.Words, again.ID, pair.ID)
 }
 
