@@ -1,210 +1,225 @@
 package poolside
 
 import (
+	"archive/zip"
 	"context"
-	"encoding/csv"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"math"
+	"io"
 	"os"
 	"path/filepath"
-	"strconv"
+	"slices"
+	"time"
 
 	"underkick/internal/record"
 	"underkick/internal/store"
+	"underkick/internal/store/exported"
 )
 
-// exportField is a field of a Frictionless Table Schema.
-type exportField struct {
-	Name        string `json:"name"`
-	Type        string `json:"type"`
-	Unit        string `json:"unit,omitempty"`
-	Description string `json:"description"`
+// ExportRequest says what is exported.
+type ExportRequest struct {
+	SwimmerID string // one swimmer
+	SquadID   string // or one squad; neither: every squad
+	Films     bool   // the films too
+	Progress  func(done, total int, what string)
 }
 
-// exportTable is one table of an export; a nil cell is not known.
-type exportTable struct {
-	name   string
-	fields []exportField
-	rows   [][]any
+// Exported says what an export holds.
+type Exported struct {
+	Swimmers int
+	Films    int
+	Left     []LeftFilm // films asked for that are not in it
 }
 
-func exportTables() (swimmers, runs, measures *exportTable) {
-	id := exportField{"swimmer", "string", "", "id of the swimmer"}
-	run := exportField{"run", "string", "", "id of the run"}
-	swimmers = &exportTable{name: "swimmers", fields: []exportField{
-		id,
-		{"name", "string", "", "name"},
-		{"pseudonym", "string", "", "shown where others look on"},
-		{"sex", "string", "", "female, male, or empty"},
-		{"birth_year", "integer", "", "year of birth"},
-		{"height_m", "number", "m", "standing height"},
-		{"mass_kg", "number", "kg", "body mass"},
-		{"level", "string", "", "beginner to international"},
-		{"notes", "string", "", "notes on the swimmer"},
-	}}
-	runs = &exportTable{name: "runs", fields: []exportField{
-		run, id,
-		{"visit_on", "date", "", "day of the visit"},
-		{"pool", "string", "", "pool of the visit"},
-		{"clip_sha256", "string", "", "SHA-256 of the film"},
-		{"from_frame", "integer", "", "first frame"},
-		{"to_frame", "integer", "", "last frame, included"},
-		{"effort", "string", "", "easy, race, max, or empty"},
-		{"marks", "integer", "", "marks that stand"},
-		{"method", "string", "", "name and version of the method that measured the run"},
-		{"finding", "string", "", "sentence of the finding"},
-	}}
-	measures = &exportTable{name: "measures", fields: []exportField{
-		run,
-		{"measure", "string", "", "id of the measure; docs/methods defines it"},
-		{"unit", "string", "", "unit of the numbers"},
-		{"value", "number", "", "value in the unit of the row"},
-		{"sd", "number", "", "spread over the kicks"},
-		{"low", "number", "", "lower end of the band"},
-		{"high", "number", "", "upper end of the band"},
-		{"kicks", "integer", "", "kicks counted"},
-	}}
-	return swimmers, runs, measures
+// LeftFilm is a film that was not exported.
+type LeftFilm struct {
+	Clip string // its name
+	Why  string
 }
 
-// Export writes the records of swimmers into the folder dir: CSV tables, the same
-// as data.json, and datapackage.json, which describes every column as the
-// Frictionless Data Package standard has it. Films are not in it. A dir that holds
-// anything is refused with ErrInput.
-func (a *App) Export(ctx context.Context, dir string, swimmers []record.Swimmer) (err error) {
-	if entries, err := os.ReadDir(dir); err == nil && len(entries) > 0 {
-		return inputf("the folder %s holds something already and was left as it is; choose another", dir)
+// Export writes records into the folder dir, whole or not at all: a CSV table for each
+// kind of record, the same rows as data.json, and datapackage.json, which describes every
+// column as the Frictionless Data Package standard has it. All of it is as it stood at
+// one moment. A dir that holds anything, or lies inside the data folder, is refused with
+// ErrInput.
+func (a *App) Export(ctx context.Context, dir string, req ExportRequest) (Exported, error) {
+	var out Exported
+	err := a.store.MakeFolder(ctx, dir, func(part string) (err error) {
+		out, err = a.exportTo(ctx, folderShelf(part), req)
+		return err
+	})
+	return out, asInput(err)
+}
+
+// ExportZip writes the same as one zip archive.
+func (a *App) ExportZip(ctx context.Context, w io.Writer, req ExportRequest) (Exported, error) {
+	z := zip.NewWriter(w)
+	out, err := a.exportTo(ctx, zipShelf{z}, req)
+	if err == nil {
+		err = z.Close() // an archive without its end is no archive
 	}
-	sw, runs, measures := exportTables()
-	for _, w := range swimmers {
-		sw.rows = append(sw.rows, []any{w.ID, w.Name, w.Pseudonym, string(w.Sex), known(float64(w.BirthYear)), known(w.HeightM), known(w.MassKg), string(w.Level), w.Notes})
-		visits, err := a.store.Filmed(ctx, w.ID)
+	return out, err
+}
+
+func (a *App) exportTo(ctx context.Context, to shelf, req ExportRequest) (Exported, error) {
+	var out Exported
+	err := a.store.AtOneMoment(ctx, func(ctx context.Context) error {
+		scope, err := a.exportScope(ctx, req)
 		if err != nil {
 			return err
 		}
+		films, left, err := a.exportFilms(ctx, scope, req)
+		if err != nil {
+			return err
+		}
+		out = Exported{Swimmers: len(scope.Swimmers), Films: len(films), Left: left}
+		x := exporting{ctx: ctx, store: a.store.Store, to: to, films: films, progress: req.Progress, made: time.Now()}
+		return x.write(a.exportSources(scope))
+	})
+	return out, err
+}
+
+// exportScope turns what was asked for into ids.
+func (a *App) exportScope(ctx context.Context, req ExportRequest) (store.ExportScope, error) {
+	if req.SwimmerID != "" {
+		w, err := a.store.Swimmer(ctx, req.SwimmerID)
+		return store.ExportScope{Swimmers: []string{w.ID}}, err
+	}
+	scope := store.ExportScope{Swimmers: []string{}, Squads: []string{}}
+	squads, err := a.store.Squads(ctx)
+	if err != nil {
+		return scope, err
+	}
+	if req.SquadID != "" {
+		q, err := a.store.Squad(ctx, req.SquadID)
+		if err != nil {
+			return scope, err
+		}
+		squads = []record.Squad{q}
+	}
+	for _, q := range squads {
+		list, err := a.store.Swimmers(ctx, q.ID)
+		if err != nil {
+			return scope, err
+		}
+		scope.Squads = append(scope.Squads, q.ID)
+		for _, w := range list {
+			scope.Swimmers = append(scope.Swimmers, w.ID)
+		}
+	}
+	return scope, nil
+}
+
+// exportFilms returns a clip of each film that go along, by the name it gets. A film
+// in which a swimmer swims who is not exported stays: it is that one's too.
+func (a *App) exportFilms(ctx context.Context, scope store.ExportScope, req ExportRequest) (films map[string]record.Clip, left []LeftFilm, err error) {
+	films = map[string]record.Clip{}
+	if !req.Films {
+		return films, nil, nil
+	}
+	for _, id := range scope.Swimmers {
+		visits, err := a.store.Filmed(ctx, id)
+		if err != nil {
+			return nil, nil, err
+		}
 		for _, v := range visits {
 			for _, c := range v.Clips {
-				for _, r := range c.Runs {
-					exportRun(runs, measures, v.Visit, c.Clip, r)
+				why, err := a.filmStays(ctx, c.Clip, scope)
+				if err != nil {
+					return nil, nil, err
+				}
+				if l := (LeftFilm{c.Clip.Name, why}); why == "" {
+					films["films/"+c.Clip.File] = c.Clip
+				} else if !slices.Contains(left, l) {
+					left = append(left, l)
 				}
 			}
 		}
 	}
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return fmt.Errorf("export: %w", err)
-	}
-	return writeExport(dir, sw, runs, measures)
+	return films, left, nil
 }
 
-func exportRun(runs, measures *exportTable, v record.Visit, c record.Clip, r store.FilmedRun) {
-	method, finding := "", ""
-	if r.Measured != nil {
-		method, finding = r.Measured.Method, r.Measured.Sentence
-		for _, m := range r.Measured.Values {
-			measures.rows = append(measures.rows, []any{r.Run.ID, m.Measure, m.Unit, number(m.Value), number(m.SD), number(m.Low), number(m.High), m.N})
-		}
-	}
-	runs.rows = append(runs.rows, []any{r.Run.ID, r.Run.SwimmerID, string(v.On), v.Pool, c.Hash, r.Run.FromFrame, r.Run.ToFrame, string(r.Run.Effort), r.Marks, method, finding})
-}
-
-// known is nil for 0, which stands for not known.
-func known(x float64) any {
-	if x == 0 {
-		return nil
-	}
-	return x
-}
-
-func number(x float64) any {
-	if math.IsNaN(x) {
-		return nil
-	}
-	return x
-}
-
-func writeExport(dir string, tables ...*exportTable) error {
-	data := map[string][]map[string]any{}
-	var resources []any
-	for _, t := range tables {
-		rows := []map[string]any{}
-		for _, r := range t.rows {
-			row := map[string]any{}
-			for i, f := range t.fields {
-				row[f.Name] = r[i]
-			}
-			rows = append(rows, row)
-		}
-		data[t.name] = rows
-		if err := t.writeCSV(filepath.Join(dir, t.name+".csv")); err != nil {
-			return err
-		}
-		resources = append(resources, map[string]any{
-			"name": t.name, "path": t.name + ".csv", "profile": "tabular-data-resource", "format": "csv", "mediatype": "text/csv", "encoding": "utf-8",
-			"schema": map[string]any{"fields": t.fields, "missingValues": []string{""}},
-		})
-	}
-	if err := writeJSONFile(filepath.Join(dir, "data.json"), data); err != nil {
-		return err
-	}
-	return writeJSONFile(filepath.Join(dir, "datapackage.json"), map[string]any{"name": "underkick-export", "profile": "tabular-data-package", "resources": resources})
-}
-
-func writeJSONFile(path string, v any) error {
-	text, err := json.MarshalIndent(v, "", "  ")
-	if err == nil {
-		err = os.WriteFile(path, append(text, '\n'), 0o600)
-	}
+// filmStays says why a film cannot go along, "" when it can.
+func (a *App) filmStays(ctx context.Context, c record.Clip, scope store.ExportScope) (string, error) {
+	same, err := a.store.ClipsOfFilm(ctx, c.Hash)
 	if err != nil {
-		return fmt.Errorf("export: %w", err)
+		return "", err
 	}
-	return nil
+	for _, clip := range same {
+		runs, err := a.store.RunsOfClip(ctx, clip.ID)
+		if err != nil {
+			return "", err
+		}
+		others := []string{clip.SwimmerID}
+		for _, r := range runs {
+			others = append(others, r.SwimmerID)
+		}
+		for _, id := range others {
+			if !slices.Contains(scope.Swimmers, id) {
+				return "it also shows a swimmer who is not in this export", nil
+			}
+		}
+	}
+	if _, err := os.Stat(a.store.ClipPath(c)); err != nil {
+		return "its film is not in the data folder", nil
+	}
+	return "", nil
 }
 
-func (t *exportTable) writeCSV(path string) (err error) {
+// exportSource is a table with the way to its rows.
+type exportSource struct {
+	exported.Table
+	rows func(ctx context.Context, row func(cells []any) error) error
+}
+
+func (a *App) exportSources(scope store.ExportScope) []exportSource {
+	var list []exportSource
+	for _, t := range exported.Tables() {
+		list = append(list, exportSource{t, func(ctx context.Context, row func([]any) error) error {
+			return a.store.ExportRows(ctx, t, scope, row)
+		}})
+	}
+	return append(list, a.standingMarks(scope), a.markersTable(scope))
+}
+
+// shelf is where the files of an export go.
+type shelf interface {
+	create(name string) (io.WriteCloser, error)
+}
+
+type folderShelf string
+
+func (dir folderShelf) create(name string) (io.WriteCloser, error) {
+	path := filepath.Join(string(dir), filepath.FromSlash(name))
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return nil, fmt.Errorf("export: %w", err)
+	}
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
-		return fmt.Errorf("export: %w", err)
+		return nil, fmt.Errorf("export: %w", err)
 	}
-	defer func() { err = errors.Join(err, f.Close()) }()
-	lines := [][]string{{}}
-	for _, field := range t.fields {
-		lines[0] = append(lines[0], field.Name)
-	}
-	for _, r := range t.rows {
-		var line []string
-		for _, cell := range r {
-			line = append(line, cellText(cell))
-		}
-		lines = append(lines, line)
-	}
-	return csv.NewWriter(f).WriteAll(lines)
+	return durable{f}, nil
 }
 
-func cellText(cell any) string {
-	switch c := cell.(type) {
-	case nil:
-		return ""
-	case float64:
-		return strconv.FormatFloat(c, 'g', -1, 64)
+// durable is a file that is on the disk once it is closed.
+type durable struct{ *os.File }
+
+// Close writes the file out and closes it.
+func (f durable) Close() error { return errors.Join(f.Sync(), f.File.Close()) }
+
+type zipShelf struct{ z *zip.Writer }
+
+func (s zipShelf) create(name string) (io.WriteCloser, error) {
+	method := zip.Deflate
+	if filepath.Dir(name) == "films" { // packed already
+		method = zip.Store
 	}
-	return fmt.Sprint(cell)
+	w, err := s.z.CreateHeader(&zip.FileHeader{Name: name, Method: method})
+	return keepOpen{w}, err
 }
 
-// AllSwimmers returns the swimmers of all squads.
-func (a *App) AllSwimmers(ctx context.Context) ([]record.Swimmer, error) {
-	squads, err := a.store.Squads(ctx)
-	if err != nil {
-		return nil, err
-	}
-	var all []record.Swimmer
-	for _, q := range squads {
-		list, err := a.store.Swimmers(ctx, q.ID)
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, list...)
-	}
-	return all, nil
-}
+// keepOpen is part of an archive: the next part ends it.
+type keepOpen struct{ io.Writer }
+
+// Close does nothing.
+func (keepOpen) Close() error { return nil }

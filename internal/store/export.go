@@ -3,7 +3,10 @@ package store
 import (
 	"context"
 	"encoding/json"
+	"io"
+	"os"
 
+	"underkick/internal/record"
 	"underkick/internal/store/exported"
 )
 
@@ -43,4 +46,14 @@ func (s *Store) ExportRows(ctx context.Context, t exported.Table, scope ExportSc
 		return row(cells)
 	}, t.Query(), string(swimmers), string(squads))
 	return explain("export "+t.Name, err)
+}
+
+// CopyFilm writes the film of a clip to w. It stops when ctx ends.
+func (s *Store) CopyFilm(ctx context.Context, c record.Clip, w io.Writer) error {
+	f, err := os.Open(s.ClipPath(c))
+	if err == nil {
+		defer func() { _ = f.Close() }() // read only: nothing to lose
+		_, err = io.Copy(w, untilDone{ctx, f})
+	}
+	return explain("copy the film of "+c.Name, err)
 }
