@@ -61,7 +61,7 @@ func newBrowser(t *testing.T, base string) *browser {
 	t.Cleanup(stop)
 	ctx, stop = chromedp.NewContext(ctx)
 	t.Cleanup(stop)
-	ctx, stop = context.WithTimeout(ctx, 3*time.Minute)
+	ctx, stop = context.WithTimeout(ctx, 10*time.Minute)
 	t.Cleanup(stop)
 	b := &browser{ctx: ctx, base: base}
 	b.do(t, chromedp.Navigate("about:blank"))
@@ -155,7 +155,7 @@ func value[T any](t *testing.T, b *browser, expression string) T {
 // comes there is nothing to evaluate it on.
 func (b *browser) wait(t *testing.T, expression string) {
 	t.Helper()
-	for end := time.Now().Add(30 * time.Second); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+	for end := time.Now().Add(2 * time.Minute); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
 		if met, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool]("!!(document.body && ("+expression+"))")); err == nil && met {
 			return
 		}
@@ -163,8 +163,21 @@ func (b *browser) wait(t *testing.T, expression string) {
 	t.Fatalf("waited in vain for %s; the page says: %s", expression, value[string](t, b, "document.body.innerText"))
 }
 
-// demoPages serves the demo's squad, from the film on, and can be told to fail.
-func demoPages(t *testing.T) (srv *httptest.Server, down *atomic.Bool) {
+// demoFolder is a data folder with the demo's squad, loaded once: it takes seconds.
+var demoFolder = sync.OnceValues(func() (dir string, err error) {
+	if dir, err = os.MkdirTemp("", "demo-pages-"); err != nil {
+		return "", err
+	}
+	demoKept = dir
+	app, err := poolside.Open(context.Background(), poolside.Options{DataDir: dir})
+	if err != nil {
+		return "", err
+	}
+	return dir, errors.Join(app.LoadDemo(context.Background(), func(string) {}), app.Close())
+})
+
+// demoApp opens a copy of that folder for one test.
+func demoApp(t *testing.T) *poolside.App {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("reading the demo's film takes some seconds")
@@ -174,7 +187,15 @@ func demoPages(t *testing.T) (srv *httptest.Server, down *atomic.Bool) {
 			t.Skip("no native ffmpeg on this machine; `make needs` installs it")
 		}
 	}
-	app, err := poolside.Open(t.Context(), poolside.Options{DataDir: t.TempDir()})
+	kept, err := demoFolder()
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS(kept)); err != nil {
+		t.Fatal(err)
+	}
+	app, err := poolside.Open(t.Context(), poolside.Options{DataDir: dir})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -183,10 +204,13 @@ func demoPages(t *testing.T) (srv *httptest.Server, down *atomic.Bool) {
 			t.Error(err)
 		}
 	})
-	if err := app.LoadDemo(t.Context(), func(string) {}); err != nil {
-		t.Fatal(err)
-	}
-	pages, err := New(Options{App: app})
+	return app
+}
+
+// demoPages serves the demo's squad, and can be told to fail.
+func demoPages(t *testing.T) (srv *httptest.Server, down *atomic.Bool) {
+	t.Helper()
+	pages, err := New(Options{App: demoApp(t)})
 	if err != nil {
 		t.Fatal(err)
 	}
