@@ -134,6 +134,7 @@ func (f *seenFile) seen(t *testing.T, times []float64) trace.Seen {
 // with fewer clicks than marks alone take; bands hold once a person has marked. The foot's direction at eight
 // frames is a bar that is missed (docs/validation-landmarks.md) and only logged.
 func TestCoachWithAGuessReachesTheBars(t *testing.T) {
+	skipShort(t)
 	k, file := knownNamed(t, seenClip), readSeen(t)
 	e := evaluator{
 		req:   EvaluateRequest{Frames: []int{8}, Levels: []int{1, 2}, NoisePx: coachNoisePx, Repeats: 3, Seed: 1},

@@ -44,6 +44,7 @@ func markedBy(f filmed, times []float64, seed uint64) []body.Mark {
 // the mean of five coaches, within a third for the primary measures and the angles.
 // The card sees neither the marks nor the fit.
 func TestExpectedBandsHold(t *testing.T) {
+	skipShort(t)
 	const coaches = 5
 	for name, in := range map[string]FilmingInput{
 		"dome, 120 Hz":      {FieldDeg: 85, Housing: "dome", FPS: 120},
@@ -96,6 +97,7 @@ func expected(t *testing.T, in FilmingInput) FilmingBands {
 
 // What helps most is what is plainly wrong with a set-up.
 func TestTheBestChange(t *testing.T) {
+	skipShort(t)
 	for name, c := range map[string]struct {
 		in   FilmingInput
 		want []string
@@ -118,6 +120,7 @@ func TestTheBestChange(t *testing.T) {
 }
 
 func TestExpectedBandsSayWhatCannotBe(t *testing.T) {
+	skipShort(t)
 	b := expected(t, FilmingInput{FieldDeg: 40, DistanceM: 1})
 	if b.Kicks != 0 || len(b.Bands) != 0 || b.Problem == "" {
 		t.Errorf("a view of less than a body: %+v", b)
