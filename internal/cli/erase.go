@@ -5,6 +5,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
+	"path/filepath"
 	"strings"
 
 	"underkick/internal/poolside"
@@ -12,10 +14,13 @@ import (
 
 const eraseHelp = `
 Takes everything of one swimmer out of the data folder: records, films that no other
-swimmer needs, visits at which nobody else was filmed, stills, guesses, and the copies of
-the database made before upgrades. It cannot be taken back. Backups and exported files are
-not touched; the backups made from this folder are listed. What others' notes say of
-the swimmer in free text stays.
+swimmer needs, visits at which nobody else was filmed, stills, guesses, made clips, and the
+copies of the database made before upgrades that hold the swimmer. It cannot be taken back;
+what is cut off goes on at the next start. What goes and what stays is listed first.
+
+It does not reach backups, exported files and films on other disks: the backups made from
+this folder are listed. A film in which another swimmer swims stays. What others' notes say
+of the swimmer in free text stays.
 
 Without --yes the swimmer's name must be typed.`
 
@@ -30,6 +35,8 @@ func runErase(ctx context.Context, c command, args []string, s streams) error {
 	data := f.String("data", defaultDataDir(), "data folder `DIR` (or set UNDERKICK_DATA)")
 	who := f.String("swimmer", "", "whole name or id `WHO` of the swimmer")
 	yes := f.Bool("yes", false, "do not ask")
+	keep := f.Bool("keep-copies", false, "leave the copies of the database made before upgrades")
+	list := f.Bool("list", false, "only list what would go and what would stay")
 	names, err := f.parse(args, eraseHelp)
 	if err != nil {
 		return err
@@ -41,28 +48,58 @@ func runErase(ctx context.Context, c command, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(erase(ctx, app, *who, *yes, s), app.Close())
+	w, err := app.FindSwimmer(ctx, *who)
+	if err == nil {
+		req := poolside.EraseRequest{SwimmerID: w.ID, KeepCopies: *keep, Progress: func(_ float64, doing string) { fmt.Fprintf(s.err, "%s\n", doing) }}
+		err = erase(ctx, app, req, *yes, *list, s)
+	}
+	return errors.Join(err, app.Close())
 }
 
-func erase(ctx context.Context, app *poolside.App, who string, yes bool, s streams) error {
-	w, err := app.FindSwimmer(ctx, who)
+func erase(ctx context.Context, app *poolside.App, req poolside.EraseRequest, yes, list bool, s streams) error {
+	v, err := app.WhatGoes(ctx, req.SwimmerID)
 	if err != nil {
 		return err
 	}
+	sayWhatGoes(s.out, v, req.KeepCopies)
+	if list {
+		return nil
+	}
 	if !yes {
-		fmt.Fprintf(s.out, "Everything of %s will be gone for good. Type the name to go on: ", w.Name)
+		fmt.Fprintf(s.out, "Everything of %s will be gone for good. Type the name to go on: ", v.Swimmer.Name)
 		line, _ := bufio.NewReader(s.in).ReadString('\n') // no line is no name
-		if strings.TrimSpace(line) != w.Name {
+		if !v.TypedName(line) {
 			return usagef("that is not the name; nothing was erased")
 		}
 	}
-	backups, err := app.EraseSwimmer(ctx, w.ID)
+	out, err := app.EraseSwimmer(ctx, req)
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(s.out, "%s is erased from %s.\n", w.Name, app.DataDir())
-	for _, b := range backups {
+	fmt.Fprintf(s.out, "%s is erased from %s.\n", v.Swimmer.Name, app.DataDir())
+	for _, b := range out.Backups {
 		fmt.Fprintf(s.out, "A backup written %s may still hold the swimmer: %s\n", b.At, b.Path)
 	}
+	for _, c := range out.Copies {
+		fmt.Fprintf(s.out, "A copy of the database still holds the swimmer: %s\n", filepath.Join(app.DataDir(), "backups", c.Name))
+	}
+	for _, c := range out.Shared {
+		fmt.Fprintf(s.out, "The film of %s still shows the swimmer; it also shows %s.\n", c.Name, strings.Join(c.With, ", "))
+	}
 	return nil
+}
+
+func sayWhatGoes(w io.Writer, v poolside.EraseView, keepCopies bool) {
+	fmt.Fprintf(w, "%s: %d clips (%.1f MB), %d runs with %d marks and %d results, %d plans, %d consents, %d practices given.\n",
+		v.Swimmer.Name, v.Clips, float64(v.FilmBytes)/1e6, v.Runs, v.Marks, v.Results, v.Plans, v.Consents, v.Given)
+	fate := "goes too"
+	if keepCopies {
+		fate = "stays"
+	}
+	for _, c := range v.HoldingCopies() {
+		fmt.Fprintf(w, "The copy of the database %s, made before an upgrade, holds the swimmer and %s.\n", c.Name, fate)
+	}
+	for _, c := range v.Shared {
+		fmt.Fprintf(w, "The film of %s stays: it also shows %s.\n", c.Name, strings.Join(c.With, ", "))
+	}
 }

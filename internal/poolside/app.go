@@ -40,6 +40,7 @@ type App struct {
 	guesses  guesses
 	askers   askers
 	ahead    ahead
+	erasing  erasure
 
 	previews    previewCache
 	markersKept markersCache
@@ -77,6 +78,7 @@ func (a *App) Close() error {
 	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
 	defer cancel()
 	a.ahead.end()
+	a.erasing.work.Wait() // a few seconds; a killed one is finished at the next start
 	return errors.Join(a.jobs.Stop(ctx), a.store.Close())
 }
 

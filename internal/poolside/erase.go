@@ -4,30 +4,78 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
+	"path/filepath"
+	"slices"
+	"strings"
 	"time"
 
 	"underkick/internal/guess"
-	"underkick/internal/record"
 	"underkick/internal/store"
 )
 
-// EraseSwimmer takes everything of a swimmer out of the data folder: records,
-// films nobody else needs, stills, guesses, and what deleted records leave in the
-// files, among it every copy of the database made before an upgrade. It cannot be
-// taken back. It returns the backups that were made from this folder: what they
-// hold of the swimmer is not touched.
-func (a *App) EraseSwimmer(ctx context.Context, id string) ([]NotedBackup, error) {
-	if err := a.stopWorkOn(ctx, id); err != nil {
-		return nil, err
+// EraseRequest says who is erased and how.
+type EraseRequest struct {
+	SwimmerID  string
+	KeepCopies bool // leave the copies of the database made before upgrades that hold the swimmer
+	Progress   func(fraction float64, doing string)
+}
+
+// Erased says what is left after a swimmer was erased, for the coach to deal with.
+type Erased struct {
+	Backups []NotedBackup        // made from this data folder; they may hold the swimmer
+	Copies  []store.DatabaseCopy // in the data folder's folder backups, that hold the swimmer
+	Shared  []SharedClip         // films that still show the swimmer
+}
+
+// SharedClip is a clip that stays because others swim in it too.
+type SharedClip struct {
+	ClipID string // of one who keeps it
+	Name   string // of the clip, as it is called afterwards
+	With   []string
+}
+
+// EraseSwimmer takes everything of a swimmer out of the data folder: records, films
+// nobody else needs, stills, guesses and made clips, and what deleted records leave in
+// the files. It cannot be taken back. Once the records are gone it goes on to the end
+// whatever happens to ctx; what a killed process leaves, the next start finishes.
+func (a *App) EraseSwimmer(ctx context.Context, req EraseRequest) (Erased, error) {
+	tell := func(fraction float64, doing string) {
+		if req.Progress != nil {
+			req.Progress(fraction, doing)
+		}
 	}
-	if err := a.store.EraseSwimmer(ctx, id, store.EraseOptions{}); err != nil {
-		return nil, err
+	var out Erased
+	view, err := a.WhatGoes(ctx, req.SwimmerID)
+	if err != nil {
+		return out, err
 	}
-	if err := a.finishErasing(context.WithoutCancel(ctx)); err != nil {
-		return nil, err
+	tell(0, "ending work on the films")
+	if err := a.stopWorkOn(ctx, req.SwimmerID); err != nil {
+		return out, err
 	}
-	return a.Backups(ctx)
+	tell(0.1, "deleting records and films")
+	if err := a.store.EraseSwimmer(ctx, req.SwimmerID, store.EraseOptions{KeepCopies: req.KeepCopies}); err != nil {
+		return out, err
+	}
+	ctx = context.WithoutCancel(ctx)
+	tell(0.4, "clearing pictures and guesses")
+	if err := a.forgetErased(ctx); err != nil {
+		return out, err
+	}
+	tell(0.6, "writing the database anew")
+	if err := a.finishErasing(ctx); err != nil {
+		return out, err
+	}
+	out.Shared, out.Backups = view.Shared, view.Backups
+	for _, c := range view.Copies {
+		if c.Holds && req.KeepCopies {
+			out.Copies = append(out.Copies, c)
+		}
+	}
+	tell(1, "done")
+	return out, nil
 }
 
 // ErrBusy: work on it is under way.
@@ -39,35 +87,18 @@ const stopPatience = 30 * time.Second
 // stopWorkOn ends all background work on what was filmed of a swimmer and waits until it
 // has ended, since it could write pictures and guesses anew.
 func (a *App) stopWorkOn(ctx context.Context, swimmerID string) error {
-	filmed, err := a.store.Filmed(ctx, swimmerID)
-	if err != nil {
-		return err
-	}
-	names := map[string]string{} // of the clip, by what a job is about
-	for _, v := range filmed {
-		for _, c := range v.Clips {
-			names[c.Clip.ID] = c.Clip.Name
-			for _, r := range c.Runs {
-				names[r.Run.ID] = c.Clip.Name
-			}
-		}
-	}
-	open, err := a.store.OpenJobs(ctx)
+	open, err := a.store.JobsNaming(ctx, swimmerID)
 	if err != nil {
 		return err
 	}
 	patient, done := context.WithTimeout(ctx, stopPatience)
 	defer done()
 	for _, j := range open {
-		name, of := names[j.Subject]
-		if !of {
-			continue
-		}
 		if err := a.jobs.Cancel(ctx, j.ID); err != nil {
 			return err
 		}
 		if _, err := a.jobs.Wait(patient, j.ID); errors.Is(err, context.DeadlineExceeded) {
-			return fmt.Errorf("the work on clip %s does not end; close the program and erase then: %w", name, ErrBusy)
+			return fmt.Errorf("the work on the swimmer's films (%s) does not end; close the program and erase then: %w", j.Kind, ErrBusy)
 		} else if err != nil {
 			return err
 		}
@@ -82,79 +113,51 @@ func (a *App) finishErasing(ctx context.Context) error {
 	if err != nil || e == nil {
 		return err
 	}
-	var errs []error
-	for _, hash := range e.Hashes {
-		errs = append(errs, a.cache.Forget(hash), os.RemoveAll(guess.Dir(a.store.CacheDir(), hash)))
-	}
-	if err := errors.Join(errs...); err != nil {
-		return fmt.Errorf("clear the caches after erasing: %w", err)
+	if err := a.forgetErased(ctx); err != nil {
+		return err
 	}
 	return a.store.Scrub(ctx)
 }
 
-// FindSwimmer returns the swimmer of an id, or the only one of a name. No one and
-// several are refused with ErrInput.
-func (a *App) FindSwimmer(ctx context.Context, who string) (record.Swimmer, error) {
-	all, err := a.AllSwimmers(ctx)
-	if err != nil {
-		return record.Swimmer{}, err
+// forgetErased clears the caches of what is being erased.
+func (a *App) forgetErased(ctx context.Context) error {
+	e, err := a.store.ErasingNow(ctx)
+	if err != nil || e == nil {
+		return err
 	}
-	var found []record.Swimmer
-	for _, w := range all {
-		if w.ID == who {
-			return w, nil
-		}
-		if w.Name == who {
-			found = append(found, w)
-		}
+	var errs []error
+	for _, hash := range e.Hashes {
+		errs = append(errs, a.cache.Forget(hash), os.RemoveAll(guess.Dir(a.store.CacheDir(), hash)))
 	}
-	switch len(found) {
-	case 1:
-		return found[0], nil
-	case 0:
-		return record.Swimmer{}, inputf("there is no swimmer %q; write the whole name or the id", who)
+	errs = append(errs, removeNamed(a.store.CacheDir(), slices.Concat(e.Hashes, e.IDs)))
+	if err := errors.Join(errs...); err != nil {
+		return fmt.Errorf("clear the caches after erasing: %w", err)
 	}
-	return record.Swimmer{}, inputf("%d swimmers are called %q; give the id, as the address of the swimmer's page has it", len(found), who)
+	return nil
 }
 
-// AllSwimmers returns the swimmers of all squads.
-func (a *App) AllSwimmers(ctx context.Context) ([]record.Swimmer, error) {
-	squads, err := a.store.Squads(ctx)
-	if err != nil {
-		return nil, err
-	}
-	var all []record.Swimmer
-	for _, q := range squads {
-		list, err := a.store.Swimmers(ctx, q.ID)
-		if err != nil {
-			return nil, err
+// removeNamed removes all files and folders below dir whose name holds one of the words:
+// whatever is kept there of a film or run is named by it.
+func removeNamed(dir string, words []string) error {
+	var errs []error
+	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || path == dir {
+			return err
 		}
-		all = append(all, list...)
-	}
-	return all, nil
-}
-
-// FindSquad returns the squad of an id, or the only one of a name. No one and several
-// are refused with ErrInput.
-func (a *App) FindSquad(ctx context.Context, which string) (record.Squad, error) {
-	all, err := a.store.Squads(ctx)
-	if err != nil {
-		return record.Squad{}, err
-	}
-	var found []record.Squad
-	for _, q := range all {
-		if q.ID == which {
-			return q, nil
+		for _, w := range words {
+			if w == "" || !strings.Contains(d.Name(), w) {
+				continue
+			}
+			errs = append(errs, os.RemoveAll(path))
+			if d.IsDir() {
+				return filepath.SkipDir
+			}
+			break
 		}
-		if q.Name == which {
-			found = append(found, q)
-		}
+		return nil
+	})
+	if errors.Is(err, fs.ErrNotExist) {
+		err = nil // nothing was ever kept
 	}
-	switch len(found) {
-	case 1:
-		return found[0], nil
-	case 0:
-		return record.Squad{}, inputf("there is no squad %q; write the whole name or the id", which)
-	}
-	return record.Squad{}, inputf("%d squads are called %q; give the id", len(found), which)
+	return errors.Join(append(errs, err)...)
 }

@@ -32,7 +32,7 @@ func TestEraseEndsTheWork(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		if _, err := app.EraseSwimmer(ctx, id); err != nil {
+		if _, err := app.EraseSwimmer(ctx, EraseRequest{SwimmerID: id}); err != nil {
 			t.Fatalf("stopped %v: %v", stopped, err)
 		}
 		if _, err := app.store.Swimmer(ctx, id); !errors.Is(err, ErrNotFound) {
