@@ -58,6 +58,7 @@ type Measured struct {
 	motion body.Motion                      // plane metres
 	draw   func(rng *rand.Rand) body.Motion // motion with one draw of a fit's errors; nil without Fit
 	frames []int
+	marked []uint16 // by picture, one bit per landmark that a person placed on it
 
 	marker   markerError
 	offsetM  float64   // standard error of a landmark's constant marking offset, m; 0 = kick's default
@@ -72,7 +73,7 @@ func measure(ctx context.Context, in chainInput) (*Measured, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Measured{View: tr.view, Fit: tr.fit, motion: tr.motion, draw: tr.draw, frames: in.Frames}
+	out := &Measured{View: tr.view, Fit: tr.fit, motion: tr.motion, draw: tr.draw, frames: in.Frames, marked: markedOf(in)}
 	opt := kick.Options{Supine: in.Supine, Clip: in.Clip, Seed: 1, Noise: kick.Noise{Draw: tr.draw}}
 	known := tr.view.Errors()
 	opt.Noise.ScaleRel, opt.Noise.Roll = known.ScaleRel, known.Roll

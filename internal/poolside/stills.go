@@ -2,135 +2,157 @@ package poolside
 
 import (
 	"math"
-	"sort"
 
 	"underkick/internal/body"
+	"underkick/internal/drawing"
 	"underkick/internal/kick"
 )
 
-// stills returns the framed pictures of one kick's key moments. All have one
-// size, so that the body is equally large in each.
-func (m *Measured) stills(k kick.Kick, widthPx, heightPx int) []StillView {
+// StillView is one framed picture of a kick's key moment and what is drawn on it.
+type StillView struct {
+	Moment  string        // "set", "drive", "fastest", "finish", "set-up", "drive-up", "fastest-up", "finish-up"
+	Upkick  bool          // belongs to the upkick
+	Time    float64       // s
+	Frame   int           // picture of the clip that is shown: the one nearest in time
+	Crop    drawing.Crop  // part of the picture, px
+	Scene   drawing.Scene // in px of the whole picture
+	Facing  []FacingView  // shank and foot
+	Caption []string      // what the measures say of this moment, a line each
+	Face    Face          // on the whole picture
+}
+
+// FacingView is a segment with the part of it that faces back.
+type FacingView struct {
+	Segment string  // "shank", "foot"
+	Part    float64 // 0..1: backward-facing part c of hydrodynamics.md section 6
+}
+
+// Shape of a still: its width to its height, and its width in lengths of the body from
+// shoulder to ankle. The last is the same for every still, so that every swimmer's
+// body is equally large.
+const (
+	legsAspect, wholeAspect = 4.0 / 3, 16.0 / 9
+	legsWidth, wholeWidth   = 1.05, 1.85
+)
+
+// stillsFrame says how the stills of a kick are framed.
+type stillsFrame struct {
+	drawing.Frame // of every picture, but for crop and kick
+	layers        drawing.Switches
+	whole         bool // the whole body, not the legs alone
+	mirror        bool
+	moments       []string // nil = all
+}
+
+// stills returns the framed pictures of one kick's key moments.
+func (m *Measured) stills(k kick.Kick, f stillsFrame) []StillView {
+	drawn, length := m.drawn(), m.bodyLength()
 	var out []StillView
 	for _, moment := range k.Moments.List() {
-		i := nearest(m.motion.T, moment.T)
-		s := StillView{
-			Moment: moment.Name, Upkick: moment.Upkick,
-			Time: m.motion.T[i], Frame: m.frames[i],
-			Points: m.pointsAt(i), LineDeg: m.lineDeg(i),
+		if !f.wants(moment.Name) {
+			continue
 		}
-		foot, shank := m.Result.Signals.FacingAt(m.motion.T[i])
-		s.Facing = facingViews(s.Points, foot, shank)
+		i := drawing.Nearest(m.motion.T, moment.T)
+		s := StillView{
+			Moment: moment.Name, Upkick: moment.Upkick, Time: m.motion.T[i], Frame: m.frames[i],
+			Crop: m.crop(i, length, f), Facing: m.facingViews(i), Caption: m.caption(moment.Name), Face: m.FaceAt(i),
+		}
+		f.Crop, f.Kick = s.Crop, k.Number
+		s.Scene = drawn.Scene(i, f.layers, f.Frame)
 		out = append(out, s)
 	}
-	frameLegs(out, float64(widthPx), float64(heightPx))
 	return out
 }
 
-// nearest returns the index of the time nearest to t; times rise.
-func nearest(times []float64, t float64) int {
-	i := sort.SearchFloat64s(times, t)
-	switch {
-	case i == len(times):
-		return i - 1
-	case i > 0 && t-times[i-1] < times[i]-t:
-		return i - 1
+func (f stillsFrame) wants(moment string) bool {
+	for _, name := range f.moments {
+		if name == moment {
+			return true
+		}
 	}
-	return i
+	return f.moments == nil
 }
 
-// pointsAt returns the known landmarks on the i-th picture of the run, px.
-func (m *Measured) pointsAt(i int) map[string]PointView {
-	points := map[string]PointView{}
-	t := m.motion.T[i]
-	for l, p := range m.motion.Paths {
+// bodyLength is the length of the body from shoulder to ankle, m: the medians over the
+// run of trunk, thigh and shank, as far as they are seen; 0 where none is.
+func (m *Measured) bodyLength() float64 {
+	lengths, sum := body.MeasuredLengths(m.motion), 0.0
+	for _, g := range []body.Segment{body.Trunk, body.Thighs, body.Shanks} {
+		sum += lengths[g]
+	}
+	return sum
+}
+
+// crop is the part of the i-th picture that a still shows: as large as the body at its
+// place in the picture asks for, around the legs or the whole body, moved into the
+// picture where it fits.
+func (m *Measured) crop(i int, length float64, f stillsFrame) drawing.Crop {
+	lo, hi := m.boxAt(i, f.whole)
+	x, y := (lo[0]+hi[0])/2, (lo[1]+hi[1])/2
+	width, aspect := legsWidth, legsAspect
+	if f.whole {
+		width, aspect = wholeWidth, wholeAspect
+	}
+	c := drawing.Crop{W: f.WidthPx, H: f.HeightPx, Mirror: f.mirror}
+	if px := length / m.View.MetresPerPx(m.motion.T[i], x, y); px > 0 {
+		c.W, c.H = width*px, width*px/aspect
+	}
+	c.X, c.Y = inside(x-c.W/2, c.W, f.WidthPx), inside(y-c.H/2, c.H, f.HeightPx)
+	return c
+}
+
+// inside moves a stretch from lo of a length into 0..size; one that is longer is put in
+// its middle.
+func inside(lo, length, size float64) float64 {
+	if length >= size {
+		return (size - length) / 2
+	}
+	return math.Min(math.Max(lo, 0), size-length)
+}
+
+// Landmarks around which a still is framed.
+var (
+	legMarks  = []body.Landmark{body.Hip, body.Knee, body.Ankle, body.Heel, body.Toe}
+	bodyMarks = append([]body.Landmark{body.Fingertip, body.Wrist, body.Head, body.Shoulder}, legMarks...)
+)
+
+// boxAt returns the corners of the box around the legs' or the body's landmarks on the
+// i-th picture, px; the middle of nothing is the picture's corner.
+func (m *Measured) boxAt(i int, whole bool) (lo, hi [2]float64) {
+	marks, first := legMarks, true
+	if whole {
+		marks = bodyMarks
+	}
+	for _, l := range marks {
+		p := m.motion.Paths[l]
 		if p == nil {
 			continue
 		}
-		x, y := m.View.ToPicture(t, p.X[i], p.Y[i])
+		x, y := m.View.ToPicture(m.motion.T[i], p.X[i], p.Y[i])
 		if math.IsNaN(x) || math.IsNaN(y) {
 			continue
 		}
-		sd := 0.0
-		if p.SD != nil && !math.IsNaN(p.SD[i]) {
-			sd = p.SD[i] / m.View.MetresPerPx(t, x, y)
+		if first {
+			lo, hi, first = [2]float64{x, y}, [2]float64{x, y}, false
 		}
-		points[body.Landmark(l).String()] = PointView{XPx: x, YPx: y, SDPx: sd}
+		lo = [2]float64{math.Min(lo[0], x), math.Min(lo[1], y)}
+		hi = [2]float64{math.Max(hi[0], x), math.Max(hi[1], y)}
 	}
-	return points
+	return lo, hi
 }
 
-// lineDeg returns the direction of the travel line on the i-th picture, degrees
-// clockwise from +x as the picture is seen.
-func (m *Measured) lineDeg(i int) float64 {
-	t, line := m.motion.T[i], m.Result.Line
-	x0, y0 := m.View.ToPicture(t, line.X, line.Y)
-	x1, y1 := m.View.ToPicture(t, line.X+line.Along[0], line.Y+line.Along[1])
-	if d := math.Atan2(y1-y0, x1-x0) * 180 / math.Pi; !math.IsNaN(d) {
-		return d
+// facingViews lists shank and foot with the part that faces back on the i-th picture,
+// as far as it is known and the run's facing is not withheld.
+func (m *Measured) facingViews(i int) []FacingView {
+	if f, ok := m.Result.Measure("facing"); !ok || !f.Known() {
+		return nil
 	}
-	return 0
-}
-
-// facingViews lists shank and foot with the part that faces back, where both
-// ends are on the picture.
-func facingViews(points map[string]PointView, foot, shank float64) []FacingView {
+	foot, shank := m.Result.Signals.FacingAt(m.motion.T[i])
 	var out []FacingView
-	for _, f := range []FacingView{
-		{Segment: "shank", From: body.Knee.String(), To: body.Ankle.String(), Part: shank},
-		{Segment: "foot", From: body.Ankle.String(), To: body.Toe.String(), Part: foot},
-	} {
-		_, from := points[f.From]
-		_, to := points[f.To]
-		if from && to && !math.IsNaN(f.Part) {
+	for _, f := range []FacingView{{"shank", shank}, {"foot", foot}} {
+		if !math.IsNaN(f.Part) {
 			out = append(out, f)
 		}
 	}
 	return out
-}
-
-// Shape of a still: its width to its height, and the room around the legs.
-const (
-	stillAspect = 4.0 / 3
-	stillRoom   = 1.35
-)
-
-// frameLegs gives every still the same crop size, around hip, knee, ankle and
-// toe, inside a picture of w by h px.
-func frameLegs(stills []StillView, w, h float64) {
-	var needW, needH float64
-	centres := make([][2]float64, len(stills))
-	for i, s := range stills {
-		lo, hi := legBox(s.Points)
-		centres[i] = [2]float64{(lo[0] + hi[0]) / 2, (lo[1] + hi[1]) / 2}
-		needW, needH = math.Max(needW, hi[0]-lo[0]), math.Max(needH, hi[1]-lo[1])
-	}
-	cw := math.Max(needW, needH*stillAspect) * stillRoom
-	cw = math.Min(math.Max(cw, 64), math.Min(w, h*stillAspect))
-	ch := cw / stillAspect
-	for i := range stills {
-		stills[i].Crop = Rect{
-			X: math.Min(math.Max(centres[i][0]-cw/2, 0), w-cw),
-			Y: math.Min(math.Max(centres[i][1]-ch/2, 0), h-ch),
-			W: cw, H: ch,
-		}
-	}
-}
-
-// legBox returns the corners of the box around the leg's landmarks; the middle
-// of nothing is the picture's corner.
-func legBox(points map[string]PointView) (lo, hi [2]float64) {
-	first := true
-	for _, l := range []body.Landmark{body.Hip, body.Knee, body.Ankle, body.Heel, body.Toe} {
-		p, ok := points[l.String()]
-		if !ok {
-			continue
-		}
-		if first {
-			lo, hi, first = [2]float64{p.XPx, p.YPx}, [2]float64{p.XPx, p.YPx}, false
-		}
-		lo = [2]float64{math.Min(lo[0], p.XPx), math.Min(lo[1], p.YPx)}
-		hi = [2]float64{math.Max(hi[0], p.XPx), math.Max(hi[1], p.YPx)}
-	}
-	return lo, hi
 }

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"underkick/internal/body"
+	"underkick/internal/drawing"
 	"underkick/internal/kick"
 	"underkick/internal/kick/kicktest"
 	"underkick/internal/limit"
@@ -119,39 +120,17 @@ func TestLoopsShareOneScale(t *testing.T) {
 	wellFormed(t, string(loops[0].SVG))
 }
 
-// TestFacingStripLiesBehindAndInProportion checks the strip of a foot that swims
-// to the right (+x) with toes up and back: the hatched side must look back
-// (towards -x) and be as long as the part says.
-func TestFacingStripLiesBehindAndInProportion(t *testing.T) {
-	ankle, toe := Point{100, 100}, Point{80, 70}
-	for _, line := range []struct{ deg, backX float64 }{{0, -1}, {180, 1}} {
-		s := facingStrip(ankle, toe, 0.4, line.deg, 10)
-		length := math.Hypot(s[1].X-s[0].X, s[1].Y-s[0].Y)
-		if whole := math.Hypot(20, 30); math.Abs(length-0.4*whole) > 1e-9 {
-			t.Errorf("strip is %v long, want %v", length, 0.4*whole)
-		}
-		if s[0] != toe {
-			t.Errorf("strip starts at %v, want the toe", s[0])
-		}
-		if side := (s[3].X - s[0].X) * line.backX; side <= 0 {
-			t.Errorf("with the travel line at %v° the strip lies on the front side", line.deg)
-		}
-	}
-}
-
-func TestStillDrawsOnlyWhatIsKnown(t *testing.T) {
+func TestStillIsWellFormedAndEscaped(t *testing.T) {
 	s := Still{
-		Picture: `/clip/a"b/frame/3.jpg`, WidthPx: 640, HeightPx: 360, Crop: Box{100, 50, 160, 120}, Title: "set <1>",
-		Points: map[string]Point{"hip": {120, 80}, "knee": {160, 90}, "ankle": {200, 70}, "toe": {230, 60}},
-		Facing: []Facing{{"knee", "ankle", 0.3}, {"ankle", "toe", math.NaN()}, {"ankle", "heel", 0.5}},
+		Picture: `/clip/a"b/frame/3.jpg`, WidthPx: 640, HeightPx: 360, Crop: drawing.Crop{X: 100, Y: 50, W: 160, H: 120}, Title: "set <1>",
+		Scene: drawing.Scene{Layers: []drawing.Layer{{ID: drawing.BodyLayer, Shapes: []drawing.Shape{
+			drawing.Line{Role: drawing.Body, Points: []drawing.Point{{X: 120, Y: 80}, {X: 160, Y: 90}}, Width: 2},
+		}}}},
 	}
 	svg := string(s.SVG())
 	wellFormed(t, svg)
-	if got := strings.Count(svg, `class="hatch-edge"`); got != 1 {
-		t.Errorf("%d hatched strips, want 1", got)
-	}
-	if strings.Contains(svg, "NaN") || strings.Contains(svg, `a"b`) || !strings.Contains(svg, "set &lt;1&gt;") {
-		t.Errorf("text or numbers not escaped: %s", svg)
+	if strings.Contains(svg, `a"b`) || !strings.Contains(svg, "set &lt;1&gt;") || !strings.Contains(svg, `d="M20 30L60 40"`) {
+		t.Errorf("text not escaped or line not in the crop: %s", svg)
 	}
 }
 

@@ -19,6 +19,7 @@ type kickPage struct {
 	Headline    string
 	Stills      []stillPiece
 	UpStills    []stillPiece
+	Drawn       layerSwitches
 	Loops       []report.Loop
 	FacingKnown bool // the clip supports facing; else none is drawn
 	ToePath     template.HTML
@@ -77,15 +78,13 @@ func (p *kickPage) fill() {
 	facing, _ := p.Result.Measure("facing")
 	p.FacingKnown = facing.Known()
 	for _, v := range p.KickView.Stills {
-		if !p.FacingKnown {
-			v.Facing = nil
-		}
 		if piece := still(p.KickView, v); v.Upkick {
 			p.UpStills = append(p.UpStills, piece)
 		} else {
 			p.Stills = append(p.Stills, piece)
 		}
 	}
+	p.Drawn = newLayerSwitches(p.Layers, fmt.Sprintf("/run/%s?kick=%d#stills", p.Run.ID, p.Chosen))
 	p.Loops = report.Loops(p.Result)
 	p.ToePath = report.ToePath(p.Result, p.Chosen)
 	p.Curve = report.PhaseCurve(p.Result, p.Chosen, report.FootSpeed())
@@ -163,15 +162,11 @@ func still(view poolside.KickView, v poolside.StillView) stillPiece {
 	st := report.Still{
 		Picture: fmt.Sprintf("/clip/%s/frame/%d.jpg", view.Clip.ID, v.Frame),
 		WidthPx: float64(facts.WidthPx), HeightPx: float64(facts.HeightPx),
-		Crop: report.Box(v.Crop), LineDeg: v.LineDeg, Points: map[string]report.Point{},
+		Crop: v.Crop, Scene: v.Scene,
 		Title: fmt.Sprintf("The swimmer at %s of kick %d", v.Moment, view.Chosen),
-	}
-	for name, p := range v.Points {
-		st.Points[name] = report.Point{X: p.XPx, Y: p.YPx}
 	}
 	words := ""
 	for _, f := range v.Facing {
-		st.Facing = append(st.Facing, report.Facing{From: f.From, To: f.To, Part: f.Part})
 		if words != "" {
 			words += ", "
 		}

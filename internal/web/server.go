@@ -122,6 +122,7 @@ func (s *server) routes(mux *http.ServeMux) {
 	s.filmingRoutes(mux)
 	s.clipRoutes(mux)
 	s.practiceRoutes(mux)
+	s.drawingRoutes(mux)
 	s.remarkRoutes(mux)
 	mux.HandleFunc("GET /measures", s.measures)
 	mux.HandleFunc("GET /about", s.about)

@@ -27,7 +27,7 @@ var pageParts = map[string][]string{
 	"filming_card":  {"number_field"},
 	"clip":          nil,
 	"mark":          {"conditions", "lens", "steady"},
-	"kick":          {"measure_row", "conditions", "worth", "what_if", "steady"},
+	"kick":          {"measure_row", "conditions", "worth", "what_if", "steady", "layers"},
 	"model":         nil,
 	"measures":      nil,
 	"about":         nil,

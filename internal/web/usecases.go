@@ -54,4 +54,5 @@ type UseCases interface {
 	clipCases
 	practiceCases
 	drawingCases
+	drawingCases
 }
