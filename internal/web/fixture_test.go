@@ -29,6 +29,8 @@ import (
 // show of it is compared with golden files. The browser test and the end-to-end
 // tests run on the real thing.
 type fixture struct {
+	lessonFixture
+	privacyFixture
 	mu           sync.Mutex
 	squads       []record.Squad
 	swimmer      record.Swimmer
@@ -54,6 +56,10 @@ type fixture struct {
 	reference string // last one named
 	again     int    // estimates begun anew
 	chosen    []poolside.RunChoice
+
+	gave      []poolside.Giving
+	changed   []poolside.GivenChange
+	keptDrill record.OwnDrill
 }
 
 const (
@@ -210,6 +216,9 @@ func (f *fixture) FilmNote() string { return "" }
 
 // Picture is plain water, a little lighter towards the surface.
 func (f *fixture) Picture(_ context.Context, clipID string, n int) ([]byte, error) {
+	if picture, ok := comparedPicture(clipID, n); ok {
+		return picture, nil
+	}
 	if clipID != "c1" || n >= fixtureFrames {
 		return nil, poolside.ErrNotFound
 	}

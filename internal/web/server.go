@@ -31,7 +31,8 @@ const DefaultMaxClipBytes = 8 << 30
 type server struct {
 	opt    Options
 	pages  map[string]*template.Template
-	static string // "/static/HASH"
+	hiding map[string]*template.Template // the same as they are shown while names are hidden
+	static string                        // "/static/HASH"
 }
 
 // New returns the handler of all pages. It fails when the embedded templates or
@@ -59,7 +60,11 @@ func New(opt Options) (http.Handler, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &server{opt: opt, pages: pages, static: "/static/" + hash}
+	hiding, err := hidingPages(pages)
+	if err != nil {
+		return nil, err
+	}
+	s := &server{opt: opt, pages: pages, hiding: hiding, static: "/static/" + hash}
 	mux := http.NewServeMux()
 	mux.Handle("GET "+s.static+"/", serveStatic(assets, hash))
 	if opt.LAN != nil {
@@ -71,9 +76,9 @@ func New(opt Options) (http.Handler, error) {
 }
 
 // guarded puts the guards around the pages, outermost first: request id and log,
-// headers, host, cross-origin writes, session, body limits.
+// headers, host, cross-origin writes, session, hidden names, body limits.
 func (s *server) guarded(pages http.Handler) http.Handler {
-	return s.logged(withHeaders(s.onlyThisComputer(s.ownWrites(s.withSession(s.withLimits(pages))))))
+	return s.logged(withHeaders(s.onlyThisComputer(s.ownWrites(s.withSession(s.withNames(s.withLimits(pages)))))))
 }
 
 func (s *server) routes(mux *http.ServeMux) {
@@ -121,9 +126,13 @@ func (s *server) routes(mux *http.ServeMux) {
 	s.wallRoutes(mux)
 	s.filmingRoutes(mux)
 	s.clipRoutes(mux)
+	s.privacyRoutes(mux)
 	s.practiceRoutes(mux)
+	s.seasonRoutes(mux)
+	s.lessonRoutes(mux)
 	s.drawingRoutes(mux)
 	s.remarkRoutes(mux)
+	s.compareRoutes(mux)
 	mux.HandleFunc("GET /measures", s.measures)
 	mux.HandleFunc("GET /about", s.about)
 	mux.HandleFunc("/", s.unknown)

@@ -19,9 +19,11 @@ var templateFiles embed.FS
 // file is missing here, or named here and missing there.
 var pageParts = map[string][]string{
 	"squad":         {"speed"},
-	"swimmer":       {"speed", "conditions"},
+	"swimmer":       {"speed", "conditions", "trend"},
 	"new_swimmer":   {"swimmer_fields"},
-	"edit":          {"swimmer_fields"},
+	"edit":          {"swimmer_fields", "growth"},
+	"consent":       {"cautions_filming"},
+	"privacy":       nil,
 	"bring_in":      {"cautions_filming"},
 	"job":           nil,
 	"filming_card":  {"number_field"},
@@ -31,15 +33,27 @@ var pageParts = map[string][]string{
 	"model":         nil,
 	"measures":      nil,
 	"about":         nil,
-	"practice":      {"cautions_breath"},
+	"retest":        {"cautions_breath", "verdict_table"},
+	"practice":      {"cautions_breath", "drill_card", "give_fields"},
+	"practising":    {"cautions_breath", "drill_card", "give_fields"},
+	"session":       {"cautions_breath"},
+	"retests":       {"cautions_breath"},
+	"own_drills":    {"cautions_breath", "drill_card"},
+	"drill_form":    {"cautions_breath"},
 	"squad_walls":   {"cautions_breath"},
 	"swimmer_walls": {"cautions_breath", "click_track"},
 	"wall_plan":     {"cautions_breath", "plan_turns", "wall_fields", "number_field"},
 	"ladder":        {"cautions_breath", "plan_turns", "click_track"},
+	"lessons":       nil,
+	"lesson":        nil,
+	"lesson_new":    nil,
+	"lesson_edit":   {"lesson_about", "lesson_fields"},
+	"sheet":         nil,
 	"remark":        {"blind"},
 	"pair":          {"blind"},
 	"alike":         nil,
 	"markers":       nil,
+	"compare":       {"compare_rows"},
 	"problem":       nil,
 	"phone_enter":   nil,
 	"phone":         {"speed"},
@@ -101,7 +115,7 @@ func leftOver(files fs.FS, used map[string]bool) error {
 // sent before the whole page stands in memory.
 func (s *server) render(w http.ResponseWriter, r *http.Request, status int, page string, data any) {
 	var buf bytes.Buffer
-	if err := s.pages[page].Execute(&buf, data); err != nil {
+	if err := s.page(r, page).Execute(&buf, data); err != nil {
 		s.fail(w, r, fmt.Errorf("render page %s: %w", page, err))
 		return
 	}

@@ -52,7 +52,9 @@ type UseCases interface {
 	wallCases
 	seasonCases
 	clipCases
+	privacyCases
 	practiceCases
-	drawingCases
+	lessonCases
+	compareCases
 	drawingCases
 }

@@ -11,6 +11,7 @@ import (
 	"underkick/internal/poolside"
 	"underkick/internal/record"
 	"underkick/internal/report"
+	"underkick/internal/wall"
 )
 
 // styles are the style sheets of every page, in order.
@@ -37,6 +38,7 @@ var words = template.FuncMap{
 	"trend":      speedTrend,
 	"wrong":      wrongAttributes,
 	"fault":      faultWords,
+	"parts":      partsOf,
 	"band":       bandText,
 	"field":      newNumberField,
 	"sexes":      func() []record.Sex { return []record.Sex{record.Female, record.Male} },
@@ -44,6 +46,11 @@ var words = template.FuncMap{
 	"habits":     func() []record.Position { return []record.Position{record.Prone, record.Supine} },
 	"efforts":    func() []record.Effort { return []record.Effort{record.Easy, record.Race, record.Max} },
 	"starts":     func() []record.Start { return []record.Start{record.PushOff, record.Still, record.Dive} },
+	"body":       poolside.BodyWords,
+	"strokes":    wall.Strokes,
+	"purposes":   record.Purposes,
+	"givers":     record.Givers,
+	"hiding":     func() bool { return false }, // of the pages shown while names are hidden: true
 	"contacts":   func() []record.Contact { return []record.Contact{record.NoContact, record.Surface, record.Wall} },
 	"positions":  func() []record.Position { return []record.Position{record.Prone, record.Supine, record.Side} },
 }

@@ -99,3 +99,6 @@ func hashOf(text string) string {
 	sum := sha256.Sum256([]byte(text))
 	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
 }
+
+// After returns what stands at the end of a lesson: cautions and notes.
+func After(d Document) (template.HTML, error) { return lay("after", d) }

@@ -1,0 +1,4 @@
+// @ts-check
+import { offerPrint } from "./print.js";
+
+offerPrint();
