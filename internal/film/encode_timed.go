@@ -13,7 +13,7 @@ import (
 type TimedRequest struct {
 	Width, Height int       // px, even
 	Times         []float64 // of the pictures, s, rising from 0
-	End           float64   // when the last picture ends, s; what plays the film may end it sooner
+	End           float64   // when the last picture ends, s; kept by H264 alone
 	Codec         Codec
 	CRF           int    // quality, 1 (best) to 51; 0 = 20
 	Preset        string // x264's name for speed against size; "" = "veryfast"
@@ -138,7 +138,11 @@ func (req TimedRequest) args(url string) []string {
 		preset = "veryfast"
 	}
 	rate := strconv.Itoa(clockRate)
+	// How long the last picture lasts is a guess of the encoder otherwise, and an edit
+	// list made from it may hide that picture.
+	n := len(req.Times)
+	last := fmt.Sprintf("setts=duration=if(eq(N\\,%d)\\,%d\\,DURATION)", n-1, int(math.Round((req.End-req.Times[n-1])*clockRate)))
 	return append(args, "-fps_mode", "passthrough", "-enc_time_base", "1:"+rate, "-c:v", "libx264", "-preset", preset,
-		"-crf", strconv.Itoa(crf), "-pix_fmt", "yuv420p", "-g", every, "-bf", "0",
+		"-crf", strconv.Itoa(crf), "-pix_fmt", "yuv420p", "-g", every, "-bf", "0", "-bsf:v", last,
 		"-video_track_timescale", rate, "-movflags", "+faststart", "-f", "mp4", url)
 }

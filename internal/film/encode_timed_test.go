@@ -81,6 +81,29 @@ func checkTimes(t *testing.T, e *Engine, path string, times []float64, off float
 	}
 }
 
+// TestTheLastPictureIsShown makes short films at steady rates: every picture is in the
+// film, none hidden, and the last one lasts as long as it was to. (An edit list made from
+// the encoder's own guess of that hid the last picture at 100 a second.)
+func TestTheLastPictureIsShown(t *testing.T) {
+	e := native(t)
+	for _, step := range []float64{1.0 / 240, 0.01, 1001.0 / 60000, 0.04, 0.3} {
+		for _, n := range []int{3, 6} {
+			var times []float64
+			for k := range n {
+				times = append(times, float64(k)*step)
+			}
+			path, end := filepath.Join(t.TempDir(), "made.mp4"), float64(n)*step
+			if err := e.EncodeTimed(t.Context(), TimedRequest{Width: 64, Height: 48, Times: times, End: end}, path, greys); err != nil {
+				t.Fatal(err)
+			}
+			// The movie's own clock counts in milliseconds.
+			if info, err := e.Probe(t.Context(), path); err != nil || info.Frames != n || len(info.Warnings) > 0 || math.Abs(info.Duration-end) > 1e-3 {
+				t.Errorf("%d pictures of %.4f s: %+v, %v", n, step, info, err)
+			}
+		}
+	}
+}
+
 // A Motion JPEG film shows every picture at the nearest of equal steps.
 func TestMotionJPEGIsMadeInEqualSteps(t *testing.T) {
 	e := native(t)
