@@ -18,7 +18,8 @@ Opens the pages with an invented squad. Its clips are rendered, not filmed, so
 the truth is known. What you mark there is kept in the demo's own folder.
 
 --print runs the whole chain on the demo's clips, prints the findings and exits.
---render draws the clips again (some minutes).`
+--render draws the clips again (some minutes); with --hard in murky water, with a
+long shutter, noise and bubbles, for underkick evaluate.`
 
 func demoCommand() command {
 	c := command{name: "demo", usage: "demo [--print] [--data DIR] [--port N]", brief: "try everything on an invented squad"}
@@ -32,6 +33,9 @@ func runDemo(ctx context.Context, c command, args []string, s streams) error {
 	dir := f.String("data", "", "data folder `DIR` (default: a folder of the demo's own; with --print one that is removed again)")
 	port := f.Int("port", defaultPort, "port `N` on this machine; 0 picks a free one")
 	render := f.String("render", "", "render the clips into folder `DIR` and exit")
+	var how demo.RenderOptions
+	f.BoolVar(&how.Hard, "hard", false, "with --render: the same swims filmed badly, for evaluate")
+	f.StringVar(&how.Only, "only", "", "with --render: the clip of this `NAME` alone")
 	var engine filmOptions
 	engine.register(f)
 	names, err := f.parse(args, demoHelp)
@@ -41,7 +45,7 @@ func runDemo(ctx context.Context, c command, args []string, s streams) error {
 	case len(names) > 0:
 		return usagef("takes no file names")
 	case *render != "":
-		return renderDemo(ctx, *render, engine, s)
+		return renderDemo(ctx, *render, how, engine, s)
 	case *asText:
 		return printDemo(ctx, *dir, engine, s)
 	}
@@ -132,10 +136,14 @@ func printSwimmer(ctx context.Context, w io.Writer, app *poolside.App, id string
 }
 
 // renderDemo draws the demo's clips again.
-func renderDemo(ctx context.Context, dir string, engine filmOptions, s streams) error {
+func renderDemo(ctx context.Context, dir string, how demo.RenderOptions, engine filmOptions, s streams) error {
 	e, err := film.Open(ctx, film.Options{Prefer: engine.choice, CacheDir: engineCache()})
 	if err != nil {
 		return err
 	}
-	return demo.Render(ctx, e, dir, progressTo(s.err))
+	err = demo.Render(ctx, e, dir, how, progressTo(s.err))
+	if errors.Is(err, demo.ErrNoClip) {
+		return usagef("--only: %v", err)
+	}
+	return err
 }

@@ -3,6 +3,7 @@ package demo
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -13,18 +14,38 @@ import (
 	"underkick/internal/film"
 )
 
+// RenderOptions are the choices of Render; the zero value draws the demo's clips.
+type RenderOptions struct {
+	Hard bool   // murky water, a long shutter, noise, four times the bubbles: see takes_hard.go
+	Only string // name of one clip; "" = all
+}
+
+// ErrNoClip: the demo has no clip of that name.
+var ErrNoClip = errors.New("the demo has no such clip")
+
 // Render draws every clip of the squad into the folder dir and writes its truth and its
 // marks beside it: NAME.mp4, NAME.truth.json, NAME.marks.json. progress, if not nil, is
 // told in words what is being done. Equal programs with equal engines give equal files
 // on equal processor families; it uses all cores and ends early with ctx.
-func Render(ctx context.Context, e *film.Engine, dir string, progress func(doing string)) error {
+func Render(ctx context.Context, e *film.Engine, dir string, opt RenderOptions, progress func(doing string)) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("render the demo: %w", err)
 	}
-	for i := range takes {
-		if err := takes[i].render(ctx, e, dir, progress); err != nil {
-			return fmt.Errorf("render %s: %w", takes[i].name, err)
+	drawn := 0
+	for _, k := range takes {
+		if opt.Only != "" && k.name != opt.Only {
+			continue
 		}
+		if opt.Hard {
+			k.harden()
+		}
+		if err := k.render(ctx, e, dir, progress); err != nil {
+			return fmt.Errorf("render %s: %w", k.name, err)
+		}
+		drawn++
+	}
+	if drawn == 0 {
+		return fmt.Errorf("%w: %q", ErrNoClip, opt.Only)
 	}
 	return nil
 }

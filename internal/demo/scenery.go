@@ -68,6 +68,9 @@ func (k *take) sensor() render.Sensor {
 	if k.trueFPS > 0 { // a fast camera: softer, noisier
 		s.Soft, s.Noise = 0.85, 2.8
 	}
+	if k.hard {
+		s.Soft, s.Noise = hardSoft*s.Soft, hardNoise*s.Noise
+	}
 	return s
 }
 
@@ -76,6 +79,9 @@ func (k *take) scene(m *motion) *render.Scene {
 	s := &render.Scene{
 		Width: k.w, Height: k.h, Seed: k.seed, Pool: k.place.pool(), Water: k.place.water(),
 		Rod: k.rod(), Rope: k.place.rope(), Sensor: k.sensor(), Camera: k.camera, Still: !k.drift,
+	}
+	if k.hard {
+		s.Water.Scatter *= hardScatter
 	}
 	subject := k.subject()
 	s.Swimmer = render.Swimmer{
@@ -102,17 +108,23 @@ func (k *take) bubbles(m *motion) []render.Bubble {
 		}
 	}
 	const before, after = -1.5, 6
+	more := 1.0
+	if k.hard {
+		more = hardBubbles
+	}
 	nose := render.Breath{
 		At: source(body.Head, -0.125, -0.115), Radius: 0.0032, Spread: 0.010, Z: 0.02,
-		Rate: func(t float64) float64 { return 8 + 95*math.Pow(math.Max(0, math.Sin(2.1*t+float64(k.seed))), 3) },
+		Rate: func(t float64) float64 {
+			return more * (8 + 95*math.Pow(math.Max(0, math.Sin(2.1*t+float64(k.seed))), 3))
+		},
 	}
 	feet := render.Breath{
 		At: source(body.Toe, 0.03, 0.02), Radius: 0.0022, Spread: 0.025, Z: 0.05,
-		Rate: func(t float64) float64 { return 40 * math.Exp(-(t+1.5)/1.1) },
+		Rate: func(t float64) float64 { return more * 40 * math.Exp(-(t+1.5)/1.1) },
 	}
 	suit := render.Breath{
 		At: source(body.Hip, -0.05, 0.10), Radius: 0.0016, Spread: 0.03, Z: 0.08,
-		Rate: func(t float64) float64 { return 26 * math.Exp(-(t+1.5)/1.4) },
+		Rate: func(t float64) float64 { return more * 26 * math.Exp(-(t+1.5)/1.4) },
 	}
 	list := nose.Bubbles(before, after, k.seed)
 	list = append(list, feet.Bubbles(before, after, k.seed+1)...)

@@ -36,6 +36,7 @@ type take struct {
 	repeat         int
 	marking        marking
 	crf            int
+	hard           bool // filmed badly; see harden
 }
 
 func good(row int, tempo float64) func() (swim.Kick, error) {
