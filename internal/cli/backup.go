@@ -48,7 +48,7 @@ func runBackup(ctx context.Context, c command, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
-	m, err := app.Backup(ctx, names[0], store.BackupOptions{Replace: *replace, Progress: s.bytesDone("writing")})
+	m, err := app.Backup(ctx, names[0], store.BackupOptions{Replace: *replace, Progress: s.partsDone()})
 	if err := errors.Join(err, app.Close()); err != nil {
 		return err
 	}
@@ -63,13 +63,18 @@ func contents(m store.Manifest) string {
 	return fmt.Sprintf("the records and %d films, %.1f MB", len(m.Parts)-1, float64(m.Bytes())/1e6)
 }
 
-// bytesDone tells every further tenth of a copy of more than 100 MB.
-func (s streams) bytesDone(doing string) func(done, total int64) {
-	last := int64(0)
-	return func(done, total int64) {
-		if tenth := done * 10 / max(total, 1); total > 100e6 && tenth > last {
-			last = tenth
-			fmt.Fprintf(s.err, "%s: %d %%\n", doing, tenth*10)
+// partsDone tells the part and the tenth of a copy of more than 100 MB.
+func (s streams) partsDone() func(store.BackupProgress) {
+	var last store.BackupProgress
+	tenths := int64(-1)
+	return func(p store.BackupProgress) {
+		if p.Doing != last.Doing {
+			tenths = -1
+		}
+		last = p
+		if now := p.Done * 10 / max(p.Total, 1); p.Total > 100e6 && now > tenths {
+			tenths = now
+			fmt.Fprintf(s.err, "%s: part %d of %d (%s), %d %%\n", p.Doing, p.Number, p.Parts, p.Part, now*10)
 		}
 	}
 }

@@ -99,6 +99,9 @@ func sayWhatGoes(w io.Writer, v poolside.EraseView, keepCopies bool) {
 	for _, c := range v.HoldingCopies() {
 		fmt.Fprintf(w, "The copy of the database %s, made before an upgrade, holds the swimmer and %s.\n", c.Name, fate)
 	}
+	for _, m := range v.Mentions {
+		fmt.Fprintf(w, "The name stands in %s (%s) and stays there; change it by hand.\n", m.Of, m.ID)
+	}
 	for _, c := range v.Shared {
 		fmt.Fprintf(w, "The film of %s stays: it also shows %s.\n", c.Name, strings.Join(c.With, ", "))
 	}

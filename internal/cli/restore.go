@@ -30,7 +30,7 @@ func runRestore(ctx context.Context, c command, args []string, s streams) error 
 	if len(names) != 1 {
 		return usagef("give one backup FILE")
 	}
-	r, err := poolside.Restore(ctx, names[0], *data, store.BackupOptions{Replace: *replace, Progress: s.bytesDone("checking")})
+	r, err := poolside.Restore(ctx, names[0], *data, store.BackupOptions{Replace: *replace, Progress: s.partsDone()})
 	if err != nil {
 		return err
 	}

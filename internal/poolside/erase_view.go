@@ -21,6 +21,7 @@ type EraseView struct {
 	Shared                     []SharedClip         // stay, without the swimmer's runs
 	Copies                     []store.DatabaseCopy // made before upgrades; those that hold the swimmer go unless kept
 	Backups                    []NotedBackup        // are not touched
+	Mentions                   []store.Mention      // notes about others that say the name; they stay
 }
 
 // HoldingCopies returns the copies that hold the swimmer.
@@ -53,6 +54,9 @@ func (a *App) WhatGoes(ctx context.Context, swimmerID string) (EraseView, error)
 	}
 	v.Plans, v.Consents, v.Given = len(plans), len(consents), len(given)
 	if v.Copies, err = a.store.Copies(ctx, swimmerID); err != nil {
+		return v, err
+	}
+	if v.Mentions, err = a.store.Mentions(ctx, swimmerID); err != nil {
 		return v, err
 	}
 	v.Backups, err = a.Backups(ctx)

@@ -287,7 +287,7 @@ func TestAnExportIsWhole(t *testing.T) {
 			t.Errorf("%q is not exported", w)
 		}
 	}
-	for _, w := range []string{"Jonasquill Holm", "Jonasquill parent", "Jonasquill notes", jonas.Swimmer.ID, jonas.Runs[0].ID} {
+	for _, w := range []string{"Jonasquill Holm", "Jonasquill parent", "Jonasquill changed", jonas.Swimmer.ID, jonas.Runs[0].ID} {
 		if strings.Contains(one, w) {
 			t.Errorf("the export of one swimmer holds %q of another", w)
 		}
@@ -296,8 +296,9 @@ func TestAnExportIsWhole(t *testing.T) {
 		}
 	}
 	p := readPackage(t, filepath.Join(dir, "one"))
-	p.checkTable(t, filepath.Join(dir, "one"), resourceNamed(t, p, "mark_steps"))
-	p.checkTable(t, filepath.Join(dir, "one"), resourceNamed(t, p, "marks"))
+	for _, r := range p.Resources {
+		p.checkTable(t, filepath.Join(dir, "one"), r)
+	}
 	history, err := app.store.Marks(t.Context(), mira.Runs[0].ID)
 	if err != nil {
 		t.Fatal(err)
@@ -311,17 +312,6 @@ func TestAnExportIsWhole(t *testing.T) {
 	if stand != len(history.Marks) || stand == 0 {
 		t.Errorf("%d marks stand in the export, %d in the run", stand, len(history.Marks))
 	}
-}
-
-func resourceNamed(t *testing.T, p *readPackaged, name string) readResource {
-	t.Helper()
-	for _, r := range p.Resources {
-		if r.Name == name {
-			return r
-		}
-	}
-	t.Fatalf("there is no table %s", name)
-	return readResource{}
 }
 
 func readAll(t *testing.T, dir string) string {

@@ -57,8 +57,17 @@ func (m Manifest) Bytes() int64 {
 
 // BackupOptions are the choices of Backup and Restore.
 type BackupOptions struct {
-	Replace  bool                    // take the place of what is there
-	Progress func(done, total int64) // bytes; nil for none
+	Replace  bool                   // take the place of what is there
+	Progress func(p BackupProgress) // nil for none
+}
+
+// BackupProgress says how far a backup or a restore is.
+type BackupProgress struct {
+	Doing       string // "writing", "reading back", "unpacking"
+	Part        string // name of the part being copied
+	Number      int    // of it, from 1
+	Parts       int
+	Done, Total int64 // bytes of all parts
 }
 
 // Backup writes the database and every film into the one file path, a zip
@@ -106,7 +115,7 @@ func (s *Store) backupTo(ctx context.Context, path string, opt BackupOptions) (m
 	if err != nil {
 		return m, err
 	}
-	if _, err := CheckBackup(ctx, part); err != nil {
+	if _, err := checkBackup(ctx, part, opt.Progress); err != nil {
 		return m, fmt.Errorf("read back what was written: %w", err)
 	}
 	if err := s.mayBackUpTo(path, opt.Replace); err != nil {
@@ -146,12 +155,19 @@ func (s *Store) copyDatabase(ctx context.Context) (string, error) {
 	}
 	err = f.Close()
 	if err == nil {
-		_, err = s.writer.ExecContext(ctx, `VACUUM INTO ?`, f.Name())
+		err = s.CopyDatabase(ctx, f.Name())
 	}
 	if err != nil {
 		return "", errors.Join(err, os.Remove(f.Name()))
 	}
 	return f.Name(), nil
+}
+
+// CopyDatabase writes the database as it stands now, without anything that was deleted,
+// into a file that is not there yet or empty.
+func (s *Store) CopyDatabase(ctx context.Context, path string) error {
+	_, err := s.writer.ExecContext(ctx, `VACUUM INTO ?`, path)
+	return explain("copy the database", err)
 }
 
 // kept is a film as the database has it.
@@ -160,16 +176,27 @@ type kept struct {
 	size       int64
 }
 
-func (s *Store) writeBackup(ctx context.Context, w io.Writer, copied string, progress func(done, total int64)) (m Manifest, err error) {
+// WriteBackup writes the same archive to w, which cannot be read back here.
+func (s *Store) WriteBackup(ctx context.Context, w io.Writer, progress func(BackupProgress)) (m Manifest, err error) {
+	copied, err := s.copyDatabase(ctx)
+	if err != nil {
+		return m, explain("back up", err)
+	}
+	defer func() { err = errors.Join(err, os.Remove(copied)) }()
+	m, err = s.writeBackup(ctx, w, copied, progress)
+	return m, explain("back up", err)
+}
+
+func (s *Store) writeBackup(ctx context.Context, w io.Writer, copied string, progress func(BackupProgress)) (m Manifest, err error) {
 	m = Manifest{Format: backupFormat, Edition: backupEdition, Created: s.moment().Format(time.RFC3339)}
 	var films []kept
-	if m.Schema, films, err = lookInside(ctx, copied); err != nil {
+	if m.Schema, films, err = lookInside(ctx, copied, filmsThere); err != nil {
 		return m, err
 	}
 	z := zip.NewWriter(w)
-	in := packing{ctx: ctx, zip: z, progress: progress}
+	in := packing{ctx: ctx, zip: z, tell: progress, at: BackupProgress{Doing: "writing", Parts: 1 + len(films)}}
 	for _, f := range films {
-		in.total += f.size
+		in.at.Total += f.size
 	}
 	part, err := in.add(databaseName, copied)
 	if err != nil {
@@ -206,10 +233,10 @@ func (s *Store) writeBackup(ctx context.Context, w io.Writer, copied string, pro
 
 // packing adds files to a backup.
 type packing struct {
-	ctx         context.Context
-	zip         *zip.Writer
-	done, total int64
-	progress    func(done, total int64)
+	ctx  context.Context
+	zip  *zip.Writer
+	at   BackupProgress
+	tell func(BackupProgress)
 }
 
 // add copies a file as it is: films do not get smaller by packing.
@@ -219,6 +246,7 @@ func (p *packing) add(name, path string) (part BackupPart, err error) {
 		return part, err
 	}
 	defer func() { _ = f.Close() }() // read only: nothing to lose
+	p.at.Part, p.at.Number = name, p.at.Number+1
 	e, err := p.zip.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Store})
 	if err != nil {
 		return part, err
@@ -230,16 +258,22 @@ func (p *packing) add(name, path string) (part BackupPart, err error) {
 
 // Write counts what passes and tells it; it implements io.Writer.
 func (p *packing) Write(b []byte) (int, error) {
-	p.done += int64(len(b))
-	if p.progress != nil {
-		p.progress(p.done, max(p.total, p.done))
+	p.at.Done += int64(len(b))
+	if p.tell != nil {
+		now := p.at
+		now.Total = max(now.Total, now.Done) // the database is not counted before
+		p.tell(now)
 	}
 	return len(b), nil
 }
 
+// filmsThere are the films that clips have. A film that was erased while its records were
+// kept is not missing.
+const filmsThere = `SELECT file, min(hash), min(size) FROM clip WHERE film_gone = '' GROUP BY file ORDER BY file`
+
 // lookInside checks a database file without changing it and returns its schema
-// version and the films its clips have.
-func lookInside(ctx context.Context, path string) (schema int64, films []kept, err error) {
+// version and the films that query finds; "" = none are asked for.
+func lookInside(ctx context.Context, path, query string) (schema int64, films []kept, err error) {
 	db, err := sql.Open("sqlite", dsn(path, true)+"&immutable=1")
 	if err != nil {
 		return 0, nil, err
@@ -252,13 +286,14 @@ func lookInside(ctx context.Context, path string) (schema int64, films []kept, e
 	if sound != "ok" {
 		return 0, nil, because(ErrDamaged, nil, "the database is damaged: %s", sound)
 	}
-	if err := db.QueryRowContext(ctx, `SELECT max(version_id) FROM goose_db_version WHERE is_applied`).Scan(&schema); err != nil {
-		return 0, nil, err
+	err = db.QueryRowContext(ctx, `SELECT max(version_id) FROM goose_db_version WHERE is_applied`).Scan(&schema)
+	if err != nil || query == "" {
+		return schema, nil, err
 	}
 	films, err = many(ctx, db, func(scan func(...any) error) (kept, error) {
 		var k kept
 		err := scan(&k.file, &k.hash, &k.size)
 		return k, err
-	}, `SELECT file, min(hash), min(size) FROM clip GROUP BY file ORDER BY file`)
+	}, query)
 	return schema, films, err
 }

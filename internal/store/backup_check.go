@@ -26,12 +26,30 @@ func damaged(below error, format string, args ...any) error {
 // wraps ErrBadBackup when a part is missing, too much or not as it was written,
 // and ErrNewer when a newer version wrote it.
 func CheckBackup(ctx context.Context, path string) (Manifest, error) {
+	return checkBackup(ctx, path, nil)
+}
+
+func checkBackup(ctx context.Context, path string, tell func(BackupProgress)) (Manifest, error) {
 	z, m, err := openBackup(path)
 	if err != nil {
 		return m, explain("check "+path, err)
 	}
 	defer func() { _ = z.Close() }() // read only: nothing to lose
-	return m, explain("check "+path, eachPart(ctx, z, m, func(BackupPart) (io.WriteCloser, error) { return nowhere{}, nil }))
+	nowhereTold := m.told("reading back", tell, func(BackupPart) (io.WriteCloser, error) { return nowhere{}, nil })
+	return m, explain("check "+path, eachPart(ctx, z, m, nowhereTold))
+}
+
+// told is open with its parts told beforehand.
+func (m Manifest) told(doing string, tell func(BackupProgress), open func(BackupPart) (io.WriteCloser, error)) func(BackupPart) (io.WriteCloser, error) {
+	at := BackupProgress{Doing: doing, Parts: len(m.Parts), Total: m.Bytes()}
+	return func(p BackupPart) (io.WriteCloser, error) {
+		at.Part, at.Number = p.Name, at.Number+1
+		if tell != nil {
+			tell(at)
+		}
+		at.Done += p.Bytes
+		return open(p)
+	}
 }
 
 type nowhere struct{}

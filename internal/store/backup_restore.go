@@ -1,14 +1,13 @@
 package store
 
 import (
+	"archive/zip"
 	"context"
 	"errors"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
-	"time"
 
 	"github.com/pressly/goose/v3"
 )
@@ -32,6 +31,12 @@ func restore(ctx context.Context, path, dir string, opt BackupOptions) (r Restor
 	if dir, err = filepath.Abs(dir); err != nil {
 		return r, err
 	}
+	if err := os.MkdirAll(filepath.Dir(dir), 0o700); err != nil {
+		return r, err
+	}
+	if err := settleRestore(dir); err != nil {
+		return r, err
+	}
 	taken, err := occupied(dir)
 	if err != nil {
 		return r, err
@@ -45,39 +50,42 @@ func restore(ctx context.Context, path, dir string, opt BackupOptions) (r Restor
 	}
 	defer func() { _ = z.Close() }() // read only: nothing to lose
 	r.Manifest = m
-	if err := os.MkdirAll(filepath.Dir(dir), 0o700); err != nil {
-		return r, err
-	}
-	fresh, err := os.MkdirTemp(filepath.Dir(dir), ".underkick-restore-*")
+	fresh, release, err := freshFolder(filepath.Dir(dir))
 	if err != nil {
 		return r, err
 	}
 	defer func() {
-		if err != nil {
-			_ = os.RemoveAll(fresh) // the first error is the one to tell
+		if e := errors.Join(release(), os.RemoveAll(fresh)); err == nil { // after the rename nothing is there
+			err = e
 		}
 	}()
-	var done int64
-	err = eachPart(ctx, z, m, func(p BackupPart) (io.WriteCloser, error) {
-		done += p.Bytes
-		if opt.Progress != nil {
-			opt.Progress(done, m.Bytes())
-		}
-		return newFile(filepath.Join(fresh, filepath.FromSlash(p.Name)))
-	})
-	if err != nil {
+	if err := unpack(ctx, z, m, fresh, opt.Progress); err != nil {
 		return r, err
+	}
+	if err := release(); err != nil {
+		return r, err
+	}
+	r.Aside, err = takePlace(fresh, dir, taken)
+	return r, err
+}
+
+// unpack copies all parts of a backup into a folder and checks them.
+func unpack(ctx context.Context, z *zip.ReadCloser, m Manifest, fresh string, tell func(BackupProgress)) error {
+	err := eachPart(ctx, z, m, m.told("unpacking", tell, func(p BackupPart) (io.WriteCloser, error) {
+		return newFile(filepath.Join(fresh, filepath.FromSlash(p.Name)))
+	}))
+	if err != nil {
+		return err
 	}
 	if err := understood(ctx, filepath.Join(fresh, databaseName)); err != nil {
-		return r, err
+		return err
 	}
-	if r.Aside, err = moveAside(dir, taken); err != nil {
-		return r, err
+	if _, err := os.Stat(filepath.Join(fresh, clipsName)); err == nil {
+		if err := syncFolder(filepath.Join(fresh, clipsName)); err != nil {
+			return err
+		}
 	}
-	if err := os.Rename(fresh, dir); err != nil {
-		return r, err
-	}
-	return r, syncFolder(filepath.Dir(dir))
+	return syncFolder(fresh)
 }
 
 // synced is a file that is on the disk once it is closed.
@@ -96,7 +104,7 @@ func newFile(path string) (io.WriteCloser, error) {
 
 // understood checks that the database is sound and not newer than this program.
 func understood(ctx context.Context, path string) error {
-	have, _, err := lookInside(ctx, path)
+	have, _, err := lookInside(ctx, path, "")
 	if err != nil {
 		return damaged(err, "the database in the backup is damaged (%v)", err)
 	}
@@ -120,42 +128,4 @@ func understood(ctx context.Context, path string) error {
 		return because(ErrNewer, nil, "the backup was written by a newer underkick (schema %d, this one knows %d); nothing was changed. Use the newer version", have, want)
 	}
 	return nil
-}
-
-// occupied reports whether a folder holds anything but a lock file.
-func occupied(dir string) (bool, error) {
-	entries, err := os.ReadDir(dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		return false, nil
-	}
-	if err != nil {
-		return false, err
-	}
-	for _, e := range entries {
-		if e.Name() != lockName {
-			return true, nil
-		}
-	}
-	return false, nil
-}
-
-// moveAside clears the way for a restored folder: an empty one goes, one that
-// holds anything gets another name, which is returned.
-func moveAside(dir string, taken bool) (string, error) {
-	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
-		return "", nil
-	}
-	lock, err := lockFolder(filepath.Join(dir, lockName))
-	if err != nil {
-		return "", err
-	}
-	if err := lock.Close(); err != nil { // an open file cannot be renamed everywhere
-		return "", err
-	}
-	if !taken {
-		return "", os.RemoveAll(dir)
-	}
-	stamp := strings.NewReplacer(":", "", ".", "").Replace(timeText(time.Now()))
-	aside := dir + "-before-restore-" + stamp
-	return aside, os.Rename(dir, aside)
 }

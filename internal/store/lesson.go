@@ -135,10 +135,10 @@ func readLessons(ctx context.Context, r reader, where string, args ...any) ([]re
 
 // clearLessons takes a swimmer who is about to be deleted out of every lesson: out of the one
 // version that stands then, and with the lesson's history. Lessons in which nothing of the
-// swimmer ever stood stay as they are.
+// swimmer ever stood stay as they are. Those of other squads are looked through too: the
+// swimmer may have been in them.
 func clearLessons(ctx context.Context, tx *sql.Tx, swimmer int64) error {
-	var name, squad string
-	err := tx.QueryRowContext(ctx, `SELECT w.name, q.pub FROM swimmer w JOIN squad q ON q.id = w.squad_id WHERE w.id = $1`, swimmer).Scan(&name, &squad)
+	name, err := one(ctx, tx, scanText, `SELECT name FROM swimmer WHERE id = $1`, swimmer)
 	if err != nil {
 		return err
 	}
@@ -146,7 +146,7 @@ func clearLessons(ctx context.Context, tx *sql.Tx, swimmer int64) error {
 	if err != nil {
 		return err
 	}
-	lessons, err := readLessons(ctx, tx, `q.pub = $1`, squad)
+	lessons, err := readLessons(ctx, tx, `true`)
 	if err != nil {
 		return err
 	}

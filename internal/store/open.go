@@ -76,6 +76,9 @@ func Open(ctx context.Context, dir string, opt Options) (*Store, error) {
 }
 
 func (s *Store) open(ctx context.Context, opt Options) error {
+	if err := settleRestore(s.dir); err != nil {
+		return err
+	}
 	for _, d := range []string{s.dir, s.path(clipsName), s.path(cacheName)} {
 		// Only this user may look: films of minors lie here.
 		if err := os.MkdirAll(d, 0o700); err != nil {

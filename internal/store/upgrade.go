@@ -64,7 +64,7 @@ func (s *Store) backup(ctx context.Context, version int64) error {
 			return err
 		}
 	}
-	if _, err := s.writer.ExecContext(ctx, `VACUUM INTO ?`, part); err != nil {
+	if err := s.CopyDatabase(ctx, part); err != nil {
 		return err
 	}
 	if err := os.Chmod(part, 0o600); err != nil {

@@ -1,0 +1,249 @@
+package poolside
+
+import (
+	"bytes"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"underkick/internal/record"
+	"underkick/internal/store/storetest"
+)
+
+// holding lists the files below dir that hold one of the words, in any case and in UTF-16
+// too, or are named by one.
+func holding(t *testing.T, dir string, words []string) []string {
+	t.Helper()
+	var found []string
+	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		text := []byte(strings.TrimPrefix(path, dir))
+		if !d.IsDir() {
+			whole, err := os.ReadFile(path)
+			if err != nil {
+				return err
+			}
+			text = append(text, whole...)
+		}
+		text = append(bytes.ToLower(text), bytes.ToLower(bytes.ReplaceAll(text, []byte{0}, nil))...)
+		for _, w := range words {
+			if bytes.Contains(text, bytes.ToLower([]byte(w))) {
+				found = append(found, fmt.Sprintf("%s: %q", strings.TrimPrefix(path, dir), w))
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return found
+}
+
+// cached writes what the program keeps of a life's films and runs, under the names it
+// gives such files.
+func cached(t *testing.T, cache string, l, mate storetest.Life) {
+	t.Helper()
+	for _, c := range l.Clips {
+		writeFileAt(t, filepath.Join(cache, "guess", c.Hash, "seen.json"), l.Words[0]+" guess")
+	}
+	writeFileAt(t, filepath.Join(cache, "made", l.Runs[0].ID, "slow.mp4"), l.Words[0]+" made")
+	writeFileAt(t, filepath.Join(cache, "made", mate.Runs[0].ID+"_"+l.Runs[0].ID, "both.mp4"), l.Words[0]+" beside "+mate.Words[0])
+}
+
+// TestErasingLeavesNoByte is the property: whatever lives stood in a data folder, and in
+// whatever order they were written, after one is erased no file holds anything of it, and
+// the others are as they were.
+func TestErasingLeavesNoByte(t *testing.T) {
+	rounds := 6
+	if testing.Short() {
+		rounds = 2
+	}
+	for seed := range rounds {
+		t.Run(fmt.Sprint("seed ", seed), func(t *testing.T) {
+			rng := rand.New(rand.NewPCG(uint64(seed), 5))
+			app, err := Open(t.Context(), Options{DataDir: filepath.Join(t.TempDir(), "data")})
+			if err != nil {
+				t.Fatal(err)
+			}
+			lives := someLives(t, app, rng)
+			gone := rng.IntN(len(lives))
+			l := lives[gone]
+			cached(t, app.store.CacheDir(), l, lives[(gone+1)%len(lives)])
+			before := map[int]string{}
+			for i, other := range lives {
+				if i != gone {
+					before[i] = string(other.Standing(t, app.store.Store))
+				}
+			}
+			if n := len(holding(t, app.DataDir(), l.Words)); n < 20 {
+				t.Fatalf("the search finds only %d places before erasing", n)
+			}
+			view, err := app.WhatGoes(t.Context(), l.Swimmer.ID)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := app.EraseSwimmer(t.Context(), EraseRequest{SwimmerID: l.Swimmer.ID}); err != nil {
+				t.Fatal(err)
+			}
+			check := func(when string) {
+				t.Helper()
+				if found := holding(t, app.DataDir(), l.Words); len(found) > 0 {
+					t.Errorf("%s there is still %s", when, strings.Join(found, "; "))
+				}
+			}
+			check("while it runs")
+			for i, was := range before {
+				if now := string(lives[i].Standing(t, app.store.Store)); now != was {
+					t.Errorf("another life changed:\n%s\n%s", was, now)
+				}
+			}
+			if err := app.Close(); err != nil {
+				t.Fatal(err)
+			}
+			check("after it ended")
+			if view.Clips != 2 || view.Runs != 4 || view.Consents != 2 || view.Given != 1 || view.Plans != 1 || view.Results != 8 {
+				t.Errorf("said before: %+v", view)
+			}
+		})
+	}
+}
+
+// someLives writes two to four lives into one or two squads; one of them moves to another
+// squad at the end.
+func someLives(t *testing.T, app *App, rng *rand.Rand) []storetest.Life {
+	t.Helper()
+	var squads []record.Squad
+	for i := range 2 {
+		q, err := app.store.AddSquad(t.Context(), record.Squad{Name: fmt.Sprint("Squad ", i)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		squads = append(squads, q)
+	}
+	var lives []storetest.Life
+	for i := range 2 + rng.IntN(3) {
+		lives = append(lives, storetest.Live(t, app.store.Store, squads[rng.IntN(2)], fmt.Sprintf("Quill%cxq%d", 'a'+i, rng.IntN(1e6))))
+	}
+	for i := range lives {
+		w := lives[i].Swimmer
+		if rng.IntN(2) == 0 {
+			w.SquadID = squads[rng.IntN(2)].ID
+		}
+		if err := app.store.UpdateSwimmer(t.Context(), w); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return lives
+}
+
+// TestErasingASharedFilm: a film in which another swims stays, under a name that says
+// nothing, and the page says so before and after.
+func TestErasingASharedFilm(t *testing.T) {
+	app := openApp(t)
+	mira, jonas := livingSquad(t, app)
+	w := jonas.Swimmer
+	w.Notes = "swims beside MIRAQUILL holm"
+	if err := app.store.UpdateSwimmer(t.Context(), w); err != nil {
+		t.Fatal(err)
+	}
+	view, err := app.WhatGoes(t.Context(), mira.Swimmer.ID)
+	if len(view.Mentions) != 1 || view.Mentions[0].ID != jonas.Swimmer.ID {
+		t.Errorf("mentions %+v", view.Mentions)
+	}
+	if err != nil || len(view.Shared) != 2 || view.Clips != 1 || view.Runs != 5 {
+		t.Fatalf("%+v, %v", view, err)
+	}
+	out, err := app.EraseSwimmer(t.Context(), EraseRequest{SwimmerID: mira.Swimmer.ID})
+	if err != nil || len(out.Shared) != 2 || out.Shared[0].With[0] != "Jonasquill Holm" {
+		t.Fatalf("%+v, %v", out, err)
+	}
+	var may []string // the film, its hash, clip and visit are the mate's now
+	for _, w := range mira.Words {
+		if w != mira.Clips[0].ID && w != mira.Clips[0].Hash && w != mira.Visits[0].ID && w != mira.Words[0] {
+			may = append(may, w)
+		}
+	}
+	if found := holding(t, app.DataDir(), may); len(found) > 0 {
+		t.Errorf("still there: %s", strings.Join(found, "; "))
+	}
+	for _, s := range out.Shared {
+		c, err := app.store.Clip(t.Context(), s.ClipID)
+		if err != nil || c.SwimmerID != jonas.Swimmer.ID || c.Name != s.Name || strings.Contains(c.Name, "Mira") {
+			t.Errorf("the clip that stays: %+v, %v", c, err)
+		}
+	}
+}
+
+// TestErasingAsksForTheName: another text erases nobody; the work can be followed to its end.
+func TestErasingAsksForTheName(t *testing.T) {
+	app := openApp(t)
+	mira, jonas := livingSquad(t, app)
+	ctx := t.Context()
+	req := EraseRequest{SwimmerID: mira.Swimmer.ID}
+	for _, typed := range []string{"", "Miraquill", "miraquill holm", jonas.Swimmer.Name} {
+		if err := app.StartErasing(ctx, req, typed); err == nil || app.Erasing().State != "" {
+			t.Errorf("%q erases: %v", typed, err)
+		}
+	}
+	if err := app.StartErasing(ctx, req, " Miraquill  Holm\n"); err != nil {
+		t.Fatal(err)
+	}
+	app.erasing.work.Wait()
+	if v := app.Erasing(); v.State != "done" || len(v.Erased.Shared) != 2 {
+		t.Errorf("%+v", v)
+	}
+	if _, err := app.store.Swimmer(ctx, mira.Swimmer.ID); err == nil {
+		t.Error("the swimmer is still there")
+	}
+}
+
+// TestCopiesMadeBeforeUpgrades: those that hold the swimmer go or are named; those that do
+// not stay.
+func TestCopiesMadeBeforeUpgrades(t *testing.T) {
+	for _, keep := range []bool{false, true} {
+		app := openApp(t)
+		squad, err := app.store.AddSquad(t.Context(), record.Squad{Name: "Q"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		copyTo := func(name string) {
+			t.Helper()
+			path := filepath.Join(app.DataDir(), "backups", name)
+			writeFileAt(t, path, "")
+			if err := os.Remove(path); err != nil {
+				t.Fatal(err)
+			}
+			if err := app.store.CopyDatabase(t.Context(), path); err != nil {
+				t.Fatal(err)
+			}
+		}
+		copyTo("underkick-schema5-a.db")
+		l := storetest.Live(t, app.store.Store, squad, "Quillxq")
+		copyTo("underkick-schema6-b.db")
+		out, err := app.EraseSwimmer(t.Context(), EraseRequest{SwimmerID: l.Swimmer.ID, KeepCopies: keep})
+		if err != nil {
+			t.Fatal(err)
+		}
+		left, err := app.store.Copies(t.Context(), l.Swimmer.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := []string{"underkick-schema5-a.db false"}
+		if keep {
+			want = append(want, "underkick-schema6-b.db true")
+		}
+		var got []string
+		for _, c := range left {
+			got = append(got, fmt.Sprint(c.Name, " ", c.Holds))
+		}
+		if fmt.Sprint(got) != fmt.Sprint(want) || len(out.Copies) != len(want)-1 {
+			t.Errorf("kept %v: left %v, said %+v", keep, got, out.Copies)
+		}
+	}
+}
