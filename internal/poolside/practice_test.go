@@ -32,10 +32,10 @@ func TestPracticeFollowsTheFinding(t *testing.T) {
 }
 
 func TestPracticeLibraryKnowsWhatItServes(t *testing.T) {
-	if _, err := PracticeLibrary("gills"); err == nil {
+	if _, err := OurLibrary("gills"); err == nil {
 		t.Error("drills for gills")
 	}
-	all, err := PracticeLibrary("")
+	all, err := OurLibrary("")
 	if err != nil || len(all.Choices) < 30 || len(all.Cautions) < 4 {
 		t.Errorf("%d drills with %d cautions, %v", len(all.Choices), len(all.Cautions), err)
 	}
