@@ -34,8 +34,9 @@ func madeFolder(s ClipSpec) string {
 	return strings.Join(slices.Compact(ids), madeDivider)
 }
 
-// sweepMade removes made clips of runs that are gone, and what a killed process left
-// unfinished. Only the one background worker makes clips here.
+// sweepMade removes made clips of runs that are gone or whose film was erased, and what a
+// killed process left unfinished. Only the one background worker makes clips here, and
+// film is erased only once it has stopped.
 func (a *App) sweepMade(ctx context.Context) error {
 	folders, err := os.ReadDir(a.madeDir())
 	if errors.Is(err, fs.ErrNotExist) {
@@ -48,9 +49,9 @@ func (a *App) sweepMade(ctx context.Context) error {
 	for _, f := range folders {
 		dir := filepath.Join(a.madeDir(), f.Name())
 		for id := range strings.SplitSeq(f.Name(), madeDivider) {
-			_, err := a.store.Run(ctx, id)
+			rc, err := a.store.RunWhole(ctx, id)
 			switch {
-			case errors.Is(err, ErrNotFound):
+			case errors.Is(err, ErrNotFound), err == nil && !rc.Clip.FilmGone.IsZero():
 				errs = append(errs, os.RemoveAll(dir))
 			case err != nil:
 				return err

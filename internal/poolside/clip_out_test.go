@@ -552,6 +552,10 @@ func erasedWithItsSwimmer(t *testing.T, app *App, runs []string) {
 	if err != nil || len(folders) != 1 || folders[0].Name() != runs[0] {
 		t.Errorf("%v, %v", folders, err)
 	}
+	one, err := app.store.RunWhole(ctx, runs[0])
+	if err != nil {
+		t.Fatal(err)
+	}
 	left, err := app.store.JobsOn(ctx, runs[0])
 	for _, j := range left {
 		if strings.Contains(string(j.Args), runs[1]) {
@@ -560,5 +564,15 @@ func erasedWithItsSwimmer(t *testing.T, app *App, runs []string) {
 	}
 	if err != nil || len(left) == 0 {
 		t.Errorf("jobs of the other run: %v, %v", left, err)
+	}
+	// Film erased while its records stay takes the clips made of it along.
+	if err := app.EraseFilm(ctx, one.Clip.ID); err != nil {
+		t.Fatal(err)
+	}
+	if left := madeFiles(t, app); len(left) > 0 {
+		t.Errorf("made clips of erased film: %v", left)
+	}
+	if _, err := app.MakeClip(ctx, ClipSpec{Runs: []ClipRun{{RunID: runs[0]}}}); !errors.Is(err, ErrInput) {
+		t.Errorf("a clip of erased film: %v", err)
 	}
 }

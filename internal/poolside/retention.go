@@ -159,10 +159,12 @@ func (a *App) EraseFilm(ctx context.Context, clipID string) error {
 	switch {
 	case errors.Is(err, store.ErrNothing):
 		return inputError{err}
-	case err != nil || !last:
+	case err != nil:
 		return err
+	case !last:
+		return a.sweepMade(ctx)
 	}
-	err = errors.Join(a.cache.Forget(clip.Hash), os.RemoveAll(guess.Dir(a.store.CacheDir(), clip.Hash)))
+	err = errors.Join(a.cache.Forget(clip.Hash), os.RemoveAll(guess.Dir(a.store.CacheDir(), clip.Hash)), a.sweepMade(ctx))
 	if err != nil {
 		return fmt.Errorf("the film is erased, but not the pictures made of it: %w", err)
 	}
