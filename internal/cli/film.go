@@ -9,6 +9,7 @@ import (
 	"underkick/internal/door"
 	"underkick/internal/film"
 	"underkick/internal/poolside"
+	"underkick/internal/record"
 	"underkick/internal/store"
 	"underkick/internal/table"
 )
@@ -54,12 +55,13 @@ func engineCache() string { return filepath.Join(defaultDataDir(), "cache", "fil
 // codeOf is the exit code of an error by its cause.
 func codeOf(err error) int {
 	var problems *table.Problems
+	var faults record.Faults
 	switch {
 	case errors.Is(err, store.ErrLocked):
 		return exitLocked
 	case errors.Is(err, film.ErrNoEngine):
 		return exitExternal
-	case errors.Is(err, poolside.ErrInput), errors.Is(err, film.ErrRefused), errors.Is(err, door.ErrWeak), errors.As(err, &problems):
+	case errors.Is(err, poolside.ErrInput), errors.Is(err, film.ErrRefused), errors.Is(err, door.ErrWeak), errors.As(err, &problems), errors.As(err, &faults):
 		return exitInput
 	}
 	return exitFailed

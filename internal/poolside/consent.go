@@ -96,6 +96,9 @@ type ConsentState struct {
 	Until   map[record.Purpose]record.Date // last day without a gap; "" = no end is known, or not allowed
 }
 
+// Filming reports whether filming is allowed.
+func (s ConsentState) Filming() bool { return s.Allowed[record.ForFilming] }
+
 // Ending returns the earliest last day among what is allowed, empty when none is known.
 func (s ConsentState) Ending() record.Date {
 	first := record.Date("")

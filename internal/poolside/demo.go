@@ -86,6 +86,9 @@ func (l *demoLoader) people(ctx context.Context) error {
 		}
 		l.swimmers = append(l.swimmers, kept)
 	}
+	if err := l.consents(ctx); err != nil {
+		return err
+	}
 	for _, v := range l.demo.Visits {
 		v.SquadID = l.squad.ID
 		kept, err := l.app.visitOf(ctx, v)

@@ -133,3 +133,17 @@ func BodyWords(w record.Swimmer) string {
 	}
 	return height + ", " + mass
 }
+
+// FinishWork waits until all background work has ended, for whoever closes the app next.
+func (a *App) FinishWork(ctx context.Context) error {
+	open, err := a.store.OpenJobs(ctx)
+	if err != nil {
+		return err
+	}
+	for _, j := range open {
+		if _, err := a.jobs.Wait(ctx, j.ID); err != nil {
+			return fmt.Errorf("wait for the background work: %w", err)
+		}
+	}
+	return nil
+}

@@ -61,6 +61,7 @@ func (a *App) ShownName(ctx context.Context, w record.Swimmer) string {
 type Disguise struct {
 	byID    map[string]string // shown name, by swimmer id
 	byWord  map[string]string // shown name, by whole name or word of it as folded
+	spare   map[string]bool   // words that are no names alone: those of pools
 	pattern *regexp.Regexp    // nil where there is no name
 }
 
@@ -97,11 +98,24 @@ func (a *App) disguise(ctx context.Context) (*Disguise, error) {
 	if err != nil {
 		return nil, err
 	}
-	return newDisguise(names), nil
+	pools, err := a.store.Pools(ctx)
+	if err != nil {
+		return nil, err
+	}
+	d := newDisguise(names)
+	d.leave(pools)
+	return d, nil
+}
+
+// leave leaves the words of pools' names where they stand alone.
+func (d *Disguise) leave(pools []string) {
+	for _, word := range strings.Fields(strings.ToLower(strings.Join(pools, " "))) {
+		d.spare[word] = true
+	}
 }
 
 func newDisguise(names []store.Numbered) *Disguise {
-	d := &Disguise{byID: map[string]string{}, byWord: map[string]string{}}
+	d := &Disguise{byID: map[string]string{}, byWord: map[string]string{}, spare: map[string]bool{}}
 	var whole, words []string
 	for _, n := range names {
 		shown := n.Pseudonym
@@ -160,8 +174,8 @@ func (d *Disguise) shown(id string) string {
 }
 
 // Text hides the names in a text: whole names in any case, single words of them where they
-// begin with a capital and spare does not list them (in small letters). Words of less than
-// three letters alone are left.
+// begin with a capital and are neither of a pool's name nor listed in spare (in small
+// letters). Words of less than three letters alone are left.
 func (d *Disguise) Text(text string, spare map[string]bool) string {
 	if d.pattern == nil {
 		return text
@@ -197,7 +211,7 @@ func (d *Disguise) hides(text string, from, to int, spare map[string]bool) (stri
 	switch {
 	case wordRune(before) || wordRune(after):
 		return "", false
-	case !strings.Contains(key, " ") && (!unicode.IsUpper(first) || spare[key]):
+	case !strings.Contains(key, " ") && (!unicode.IsUpper(first) || spare[key] || d.spare[key]):
 		return "", false
 	}
 	shown, ok := d.byWord[key]

@@ -20,3 +20,9 @@ func (s *Store) Names(ctx context.Context) ([]Numbered, error) {
 	}, `SELECT pub, name, pseudonym, id FROM swimmer ORDER BY id`)
 	return list, explain("list names", err)
 }
+
+// Pools returns the names of all pools that visits were at.
+func (s *Store) Pools(ctx context.Context) ([]string, error) {
+	list, err := many(ctx, s.reader(ctx), scanText, `SELECT DISTINCT pool FROM visit WHERE pool <> '' ORDER BY pool`)
+	return list, explain("list pools", err)
+}

@@ -37,6 +37,8 @@ type clipPage struct {
 	Ribbon template.HTML
 	Thumbs []int
 	Faults record.Faults
+
+	Unasked bool // no consent for filming is recorded for the visit's day
 }
 
 // LastFrame is the number of the clip's last picture.
@@ -71,7 +73,18 @@ func (s *server) clipForm(w http.ResponseWriter, r *http.Request, status int, ty
 		s.fail(w, r, err)
 		return
 	}
+	if gone := view.Clip.FilmGone; !gone.IsZero() {
+		s.problem(w, r, http.StatusGone, "The film is erased", "The film of this clip was erased on "+day(string(record.DateOf(gone)))+". What was measured before stands on the swimmer's page.")
+		return
+	}
 	page := clipPage{shell: s.shell("Runs of "+view.Clip.Name, "bring-in"), ClipView: view, Faults: faults}
+	switch err := s.opt.App.MayOn(r.Context(), view.Swimmer.ID, record.ForFilming, view.Visit.On); {
+	case errors.Is(err, poolside.ErrConsent):
+		page.Unasked = true
+	case err != nil:
+		s.fail(w, r, err)
+		return
+	}
 	page.Rows = rowsOf(view)
 	for i := range min(len(page.Rows), len(typed)) {
 		row := &page.Rows[i]

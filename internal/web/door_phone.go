@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"errors"
 	"net/http"
 	"path"
 	"time"
@@ -14,9 +15,10 @@ import (
 // phonePage lists the swimmers who have a pseudonym, by it.
 type phonePage struct {
 	shell
-	Rows    []poolside.SwimmerRow
+	Rows    []phoneLine
 	Unnamed int  // swimmers not listed
 	Took    bool // a clip has just come in
+	Unasked bool // and no consent for filming is recorded for it
 }
 
 // phoneFindingPage is a swimmer's last finding.
@@ -27,9 +29,19 @@ type phoneFindingPage struct {
 	Speed    *kick.Measure
 }
 
-// phoneRows returns the swimmers with a pseudonym, whose names are dropped here
-// so that no template can show them, and how many have none.
-func (s *server) phoneRows(ctx context.Context) (rows []poolside.SwimmerRow, unnamed int, err error) {
+// phoneLine is a swimmer as the phone sees one: by pseudonym. Without consent for showing in
+// the squad nothing of what was found is in it.
+type phoneLine struct {
+	ID, Pseudonym string
+	Withheld      bool // there is no such consent
+	LastVisit     string
+	Finding       string
+	Speed         *kick.Measure
+}
+
+// phoneRows returns the swimmers with a pseudonym, and how many have none. Names, and what
+// no consent allows to be shown, are dropped here, so that no template can show them.
+func (s *server) phoneRows(ctx context.Context) (rows []phoneLine, unnamed int, err error) {
 	view, err := s.opt.App.Squad(ctx)
 	if err != nil {
 		return nil, 0, err
@@ -40,15 +52,23 @@ func (s *server) phoneRows(ctx context.Context) (rows []poolside.SwimmerRow, unn
 				unnamed++
 				continue
 			}
-			row.Name, row.Alike = "", nil
-			rows = append(rows, row)
+			line := phoneLine{ID: row.ID, Pseudonym: row.Pseudonym}
+			switch err := s.opt.App.MayShow(ctx, row.ID, record.ForSquad); {
+			case errors.Is(err, poolside.ErrConsent):
+				line.Withheld = true
+			case err != nil:
+				return nil, 0, err
+			default:
+				line.LastVisit, line.Finding, line.Speed = row.LastVisit, row.Finding, row.Speed
+			}
+			rows = append(rows, line)
 		}
 	}
 	return rows, unnamed, nil
 }
 
 // phoneRow finds one listed swimmer; nil when there is none.
-func (s *server) phoneRow(ctx context.Context, id string) (*poolside.SwimmerRow, error) {
+func (s *server) phoneRow(ctx context.Context, id string) (*phoneLine, error) {
 	rows, _, err := s.phoneRows(ctx)
 	for _, row := range rows {
 		if row.ID == id {
@@ -65,7 +85,7 @@ func (s *server) phone(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	s.render(w, r, http.StatusOK, "phone", phonePage{
-		shell: s.shell("Swimmers", "squad"), Rows: rows, Unnamed: unnamed, Took: r.URL.Query().Has("took"),
+		shell: s.shell("Swimmers", "squad"), Rows: rows, Unnamed: unnamed, Took: r.URL.Query().Has("took"), Unasked: r.URL.Query().Get("took") == "unasked",
 	})
 }
 
@@ -76,6 +96,11 @@ func (s *server) phoneFinding(w http.ResponseWriter, r *http.Request) {
 	}
 	if err != nil {
 		s.fail(w, r, err)
+		return
+	}
+	if row.Withheld {
+		s.problem(w, r, http.StatusForbidden, "This is not shown here",
+			"There is no consent for showing "+row.Pseudonym+" in the squad. It is recorded on the computer, on the swimmer's consent page.")
 		return
 	}
 	view, err := s.opt.App.Swimmer(r.Context(), row.ID)
@@ -91,7 +116,7 @@ func (s *server) phoneFinding(w http.ResponseWriter, r *http.Request) {
 // phoneBringPage is the form for a clip from the phone.
 type phoneBringPage struct {
 	bringInPage
-	Rows []poolside.SwimmerRow
+	Rows []phoneLine
 }
 
 func (s *server) phoneBringIn(w http.ResponseWriter, r *http.Request) {
@@ -143,7 +168,11 @@ func (s *server) phoneTakeClip(w http.ResponseWriter, r *http.Request) {
 		SwimmerID: row.ID, On: record.Date(form.On), Pool: form.Pool, FileName: path.Base(file.FileName()), Content: file,
 	})
 	if err == nil {
-		http.Redirect(w, r, "/?took", http.StatusSeeOther)
+		address := "/?took"
+		if s.opt.App.MayOn(r.Context(), row.ID, record.ForFilming, record.Date(form.On)) != nil {
+			address += "=unasked"
+		}
+		http.Redirect(w, r, address, http.StatusSeeOther)
 		return
 	}
 	if unusable(err) {

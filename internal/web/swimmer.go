@@ -1,18 +1,23 @@
 package web
 
 import (
+	"cmp"
 	"errors"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"underkick/internal/poolside"
 	"underkick/internal/record"
+	"underkick/internal/wall"
 )
 
 type swimmerPage struct {
 	shell
 	poolside.SwimmerView
+	Season seasonPiece
 }
 
 func (s *server) swimmer(w http.ResponseWriter, r *http.Request) {
@@ -21,7 +26,12 @@ func (s *server) swimmer(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.render(w, r, http.StatusOK, "swimmer", swimmerPage{s.shell(view.Swimmer.Name, "squad"), view})
+	season, err := s.season(r, view.Swimmer.ID)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.render(w, r, http.StatusOK, "swimmer", swimmerPage{s.shell(view.Swimmer.Name, "squad"), view, season})
 }
 
 // swimmerForm is the page of a swimmer's facts, new or changed. What was typed
@@ -32,6 +42,7 @@ type swimmerForm struct {
 	Faults    record.Faults
 	Squads    []poolside.SquadSection // to choose from, for a new swimmer
 	SquadName string                  // of a new squad
+	Growth    growthForm              // of one who is there
 
 	typed map[string]string // number fields as typed
 }
@@ -63,9 +74,29 @@ func (f *swimmerForm) read(r *http.Request) {
 	w.Level = record.Level(r.PostFormValue("level"))
 	w.Habit = record.Position(r.PostFormValue("habit"))
 	w.Notes = r.PostFormValue("notes")
-	w.HeightM = f.number(r, "height_m")
-	w.MassKg = f.number(r, "mass_kg")
+	w.Strokes = nil
+	for _, stroke := range r.PostForm["strokes"] {
+		w.Strokes = append(w.Strokes, wall.Stroke(stroke))
+	}
 	w.BirthYear = int(f.number(r, "birth_year"))
+}
+
+// readBody takes over the height and the mass of a new swimmer, and when they were measured.
+func (f *swimmerForm) readBody(r *http.Request) {
+	w := &f.Swimmer
+	w.HeightM, w.MassKg = f.number(r, "height_m"), f.number(r, "mass_kg")
+	on := record.Date(cmp.Or(r.PostFormValue("measured_on"), time.Now().Format(time.DateOnly)))
+	if w.HeightM > 0 {
+		w.HeightOn = on
+	}
+	if w.MassKg > 0 {
+		w.MassOn = on
+	}
+}
+
+// Swims reports whether a stroke is one of the swimmer's main strokes.
+func (f swimmerForm) Swims(stroke wall.Stroke) bool {
+	return slices.Contains(f.Swimmer.Strokes, stroke)
 }
 
 func (f *swimmerForm) number(r *http.Request, field string) float64 {
@@ -92,6 +123,9 @@ func numberField(text string) (float64, string) {
 }
 
 func (s *server) newSwimmer(w http.ResponseWriter, r *http.Request) {
+	if s.whileHidden(w, r, "Adding a swimmer") {
+		return
+	}
 	s.newSwimmerForm(w, r, http.StatusOK, swimmerForm{})
 }
 
@@ -109,12 +143,16 @@ func (s *server) newSwimmerForm(w http.ResponseWriter, r *http.Request, status i
 }
 
 func (s *server) addSwimmer(w http.ResponseWriter, r *http.Request) {
+	if s.whileHidden(w, r, "Adding a swimmer") {
+		return
+	}
 	if err := r.ParseForm(); err != nil {
 		s.fail(w, r, err)
 		return
 	}
 	form := swimmerForm{SquadName: strings.TrimSpace(r.PostFormValue("squad_name"))}
 	form.read(r)
+	form.readBody(r)
 	form.Swimmer.SquadID = r.PostFormValue("squad")
 	id, err := s.keepNewSwimmer(r, &form)
 	if err != nil || len(form.Faults) > 0 {
@@ -171,6 +209,9 @@ func (s *server) formFailed(w http.ResponseWriter, r *http.Request, err error, f
 }
 
 func (s *server) editSwimmer(w http.ResponseWriter, r *http.Request) {
+	if s.whileHidden(w, r, "Changing a swimmer's facts") {
+		return
+	}
 	view, err := s.opt.App.Swimmer(r.Context(), r.PathValue("id"))
 	if err != nil {
 		s.fail(w, r, err)
@@ -180,11 +221,19 @@ func (s *server) editSwimmer(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *server) editForm(w http.ResponseWriter, r *http.Request, status int, form swimmerForm) {
+	var err error
+	if form.Growth.Rows, err = s.opt.App.Growth(r.Context(), form.Swimmer.ID); err != nil {
+		s.fail(w, r, err)
+		return
+	}
 	form.shell = s.shell("Facts about "+form.Swimmer.Name, "squad")
 	s.render(w, r, status, "edit", form)
 }
 
 func (s *server) changeSwimmer(w http.ResponseWriter, r *http.Request) {
+	if s.whileHidden(w, r, "Changing a swimmer's facts") {
+		return
+	}
 	view, err := s.opt.App.Swimmer(r.Context(), r.PathValue("id"))
 	if err != nil {
 		s.fail(w, r, err)
