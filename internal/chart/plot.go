@@ -150,7 +150,7 @@ func joined(a, b string) string {
 func (p Plot) layout() frame {
 	f := frame{left: 4, right: p.Width - 4, top: 4, bottom: p.Height - 4}
 	if !p.Y.Bare {
-		f.left = 46
+		f.left, f.top = 46, 10 // the topmost number stands half above its line
 	}
 	if !p.X.Bare {
 		f.bottom = p.Height - 34

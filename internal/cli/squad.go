@@ -5,36 +5,73 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 	"text/tabwriter"
 
+	"underkick/internal/kick"
 	"underkick/internal/poolside"
+	"underkick/internal/report"
 )
 
 const squadHelp = `
-Lists every squad with its swimmers: id, last visit, the last finding in a word or two, the
-speed of the last measured run and how many runs were measured.`
+Lists every squad with its swimmers: id, last visit, limiter (the last finding in a word or
+two), speed with its 95 % band, tempo, what is practised, when the retest is due, and what is
+missing of consent to filming.
+
+--name TEXT      swimmers with words in the name that begin with TEXT
+--limiter WORD   facing, sweep, build, tempo, or none
+--due WORD       retest (due), consent (missing or ending), visit (not filmed for eight weeks), never (filmed)
+--level WORD     beginner, club, regional, national, international
+--sort WORD      name, visit, limiter, speed, tempo, retest, consent
+docs/formats.md describes the JSON.`
 
 func squadCommand() command {
-	c := command{name: "squad", usage: "squad [--data DIR] [--json]", brief: "list the squads with their swimmers"}
+	c := command{name: "squad", usage: "squad [options]", brief: "list the squads with their swimmers: limiter, speed, practice, what is due"}
 	c.run = func(ctx context.Context, args []string, s streams) error { return runSquad(ctx, c, args, s) }
 	return c
 }
 
 // squadLine is a swimmer in the list.
 type squadLine struct {
-	Squad     string   `json:"squad"`
-	ID        string   `json:"id"`
-	Name      string   `json:"name"`
-	LastVisit string   `json:"last_visit,omitempty"`
-	Finding   string   `json:"finding,omitempty"`
-	SpeedMPS  *float64 `json:"speed_m_per_s,omitempty"` // of the last measured run
-	Measured  int      `json:"measured_runs"`
+	Squad      string      `json:"squad"`
+	ID         string      `json:"id"`
+	Name       string      `json:"name"`
+	Level      string      `json:"level,omitempty"`
+	LastVisit  string      `json:"last_visit,omitempty"`
+	Finding    string      `json:"finding,omitempty"`
+	Limiter    string      `json:"limiter,omitempty"`
+	SpeedMPS   *float64    `json:"speed_m_per_s,omitempty"` // of the newest measured run
+	SpeedLow   *report.Num `json:"speed_low_m_per_s,omitempty"`
+	SpeedHigh  *report.Num `json:"speed_high_m_per_s,omitempty"`
+	TempoHz    *float64    `json:"tempo_hz,omitempty"`
+	Measured   int         `json:"measured_runs"`
+	Trend      []trendLine `json:"speed_trend,omitempty"`
+	Practising []string    `json:"practising,omitempty"`
+	RetestOn   string      `json:"retest_on,omitempty"`
+	RetestDue  bool        `json:"retest_due"`
+	Consent    string      `json:"consent,omitempty"`
+	ConsentDue bool        `json:"consent_due"`
+}
+
+// trendLine is the speed of one visit.
+type trendLine struct {
+	On    string     `json:"on"`
+	Speed report.Num `json:"speed_m_per_s"`
+	Low   report.Num `json:"low"`
+	High  report.Num `json:"high"`
+	Runs  int        `json:"runs"`
 }
 
 func runSquad(ctx context.Context, c command, args []string, s streams) error {
+	var q poolside.SquadQuery
 	f := newFlags(c, s)
 	data := f.String("data", defaultDataDir(), "data folder `DIR` (or set UNDERKICK_DATA)")
 	asJSON := f.Bool("json", false, "print JSON")
+	f.StringVar(&q.Name, "name", "", "only names with `TEXT`")
+	f.StringVar(&q.Limiter, "limiter", "", "only this limiter, `WORD`")
+	f.StringVar(&q.Due, "due", "", "only where this is due, `WORD`")
+	f.StringVar((*string)(&q.Level), "level", "", "only this level, `WORD`")
+	f.StringVar(&q.Sort, "sort", "", "order, `WORD`")
 	names, err := f.parse(args, squadHelp)
 	if err != nil {
 		return err
@@ -42,11 +79,14 @@ func runSquad(ctx context.Context, c command, args []string, s streams) error {
 	if len(names) > 0 {
 		return usagef("takes no file names")
 	}
+	if err := q.Check(); err != nil {
+		return usagef("%v", err)
+	}
 	app, err := poolside.Open(ctx, poolside.Options{DataDir: *data})
 	if err != nil {
 		return err
 	}
-	view, err := app.Squad(ctx)
+	view, err := hidden(ctx, app, func(ctx context.Context) (poolside.SquadView, error) { return app.SquadList(ctx, q) })
 	if err := errors.Join(err, app.Close()); err != nil {
 		return err
 	}
@@ -61,25 +101,61 @@ func squadLines(view poolside.SquadView) []squadLine {
 	lines := []squadLine{}
 	for _, q := range view.Squads {
 		for _, r := range q.Rows {
-			l := squadLine{Squad: q.Name, ID: r.ID, Name: r.Name, LastVisit: r.LastVisit, Finding: r.Finding, Measured: r.Measured}
-			if r.Speed != nil {
-				l.SpeedMPS = &r.Speed.Value
-			}
-			lines = append(lines, l)
+			lines = append(lines, newSquadLine(q.Name, r))
 		}
 	}
 	return lines
 }
 
+func newSquadLine(squad string, r poolside.SwimmerRow) squadLine {
+	l := squadLine{
+		Squad: squad, ID: r.ID, Name: r.Name, Level: string(r.Level), LastVisit: r.LastVisit, Finding: r.Finding, Limiter: r.Limiter, Measured: r.Measured,
+		Practising: r.Practising, RetestOn: r.RetestOn, RetestDue: r.RetestDue, Consent: r.Consent, ConsentDue: r.ConsentDue,
+	}
+	if m := r.Speed; m != nil {
+		low, high := report.Num(m.Low), report.Num(m.High)
+		l.SpeedMPS, l.SpeedLow, l.SpeedHigh = &m.Value, &low, &high
+	}
+	if r.Tempo != nil {
+		l.TempoHz = &r.Tempo.Value
+	}
+	for _, p := range r.Trend {
+		l.Trend = append(l.Trend, trendLine{p.On, report.Num(p.Value), report.Num(p.Low), report.Num(p.High), p.Runs})
+	}
+	return l
+}
+
 func printSquad(w io.Writer, lines []squadLine) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(t, "squad\tid\tswimmer\tlast visit\tspeed, m/s\tmeasured runs\tfinding")
+	fmt.Fprintln(t, "squad\tid\tswimmer\tlast visit\tlimiter\tspeed, m/s\ttempo, Hz\tmeasured runs\tpractising\tretest\tconsent")
 	for _, l := range lines {
-		speed := "-"
+		speed, tempo := "-", "-"
 		if l.SpeedMPS != nil {
-			speed = fmt.Sprintf("%.2f", *l.SpeedMPS)
+			m := kick.Measure{ID: "speed", Value: *l.SpeedMPS, Low: float64(*l.SpeedLow), High: float64(*l.SpeedHigh)}
+			speed = report.Value(m)
+			if band := report.Spread(m); band != "" {
+				speed += " (" + band + ")"
+			}
 		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%d\t%s\n", l.Squad, l.ID, l.Name, orDash(l.LastVisit), speed, l.Measured, orDash(l.Finding))
+		if l.TempoHz != nil {
+			tempo = fmt.Sprintf("%.2f", *l.TempoHz)
+		}
+		retest := orDash(l.RetestOn)
+		if l.RetestDue {
+			retest += " due"
+		}
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%d\t%s\t%s\t%s\n", l.Squad, l.ID, l.Name, orDash(l.LastVisit), orDash(l.Finding), speed, tempo, l.Measured,
+			orDash(strings.Join(l.Practising, ", ")), retest, orDash(l.Consent))
 	}
 	return t.Flush()
+}
+
+// hidden asks while names are hidden as they are on the pages.
+func hidden[T any](ctx context.Context, app *poolside.App, ask func(ctx context.Context) (T, error)) (T, error) {
+	ctx, _, err := app.Hiding(ctx)
+	if err != nil {
+		var none T
+		return none, err
+	}
+	return ask(ctx)
 }

@@ -71,9 +71,9 @@ func scaleless(id string) bool {
 	return false
 }
 
-// minErrorDF is the least number of degrees of freedom at which a squad's own
+// EnoughDF is the least number of degrees of freedom at which a squad's own
 // typical error is used.
-const minErrorDF = 10
+const EnoughDF = 10
 
 // compareOptions are what changes are judged by.
 type compareOptions struct {
@@ -248,7 +248,7 @@ const publishedDF = 1_000_000
 // enough repeats, else the published one, and returns the degrees of freedom to
 // judge by.
 func (c *Change) typicalError(s Scatters) (df int, ok bool) {
-	if own := s[c.Measure]; own.DF >= minErrorDF {
+	if own := s[c.Measure]; own.DF >= EnoughDF {
 		c.Error, c.DF = own.TypicalError(), own.DF
 		return own.DF, true
 	}

@@ -60,16 +60,17 @@ type Stop struct {
 	Visit, When string
 	Runs        []Run    // like each other
 	Since       string   // day of the earlier visit that Changes compare with, "" = none
+	SinceVisit  string   // its id
 	Changes     []Change // of every measure with a number, in the order of the definitions; empty = not compared
 	Why         []string // why not, one sentence each
 }
 
 // Season follows a swimmer's runs from visit to visit. own is in order of time. A
 // stop is compared with the latest earlier visit that has like runs; treated gives
-// the measure that was practised up to a stop, "" = none. Every stop is judged for
+// the measure that was practised between the two, "" = none; nil = never any. Every stop is judged for
 // itself: over twenty visits without any change one verdict 'changed' of a primary
 // measure is to be expected.
-func Season(own []Run, scatter Scatters, treated func(Stop) string) []Stop {
+func Season(own []Run, scatter Scatters, treated func(then, now Stop) string) []Stop {
 	var stops []Stop
 	for _, runs := range Sittings(own) {
 		s := Stop{Visit: runs[0].Visit, When: runs[0].When, Runs: runs}
@@ -79,16 +80,16 @@ func Season(own []Run, scatter Scatters, treated func(Stop) string) []Stop {
 	return stops
 }
 
-func (s *Stop) compare(earlier []Stop, scatter Scatters, treated func(Stop) string) {
+func (s *Stop) compare(earlier []Stop, scatter Scatters, treated func(then, now Stop) string) {
 	then, why := s.latestLike(earlier)
 	if then == nil {
 		s.Why = why
 		return
 	}
-	s.Since = then.When
+	s.Since, s.SinceVisit = then.When, then.Visit
 	opt := compareOptions{scatter: scatter}
 	if treated != nil {
-		opt.treated = treated(*s)
+		opt.treated = treated(*then, *s)
 	}
 	s.Changes = judge(numbers, s.Runs, then.Runs, opt)
 }

@@ -9,6 +9,7 @@ import (
 	"underkick/internal/limit"
 	"underkick/internal/record"
 	"underkick/internal/report"
+	"underkick/internal/store"
 )
 
 // seasonMethod names how a season line is made; one made otherwise is made anew.
@@ -149,4 +150,13 @@ func (a *App) scatter(ctx context.Context, squadID string) (limit.Scatters, erro
 		all.Merge(one)
 	}
 	return all, nil
+}
+
+// Season is store.Season.
+func (r records) Season(ctx context.Context, squadID, method string) ([]store.SeasonRow, error) {
+	rows, err := r.Store.Season(ctx, squadID, method)
+	for i := range rows {
+		rows[i].Swimmer = hideSwimmer(ctx, rows[i].Swimmer)
+	}
+	return rows, err
 }

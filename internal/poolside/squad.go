@@ -58,9 +58,13 @@ func (a *App) Squad(ctx context.Context) (SquadView, error) {
 	if err != nil {
 		return SquadView{}, err
 	}
+	consents, err := a.store.ConsentsOfAll(ctx)
+	if err != nil {
+		return SquadView{}, err
+	}
 	var view SquadView
 	for _, q := range squads {
-		rows, err := a.swimmerRows(ctx, q.ID)
+		rows, err := a.swimmerRows(ctx, q.ID, consents)
 		if err != nil {
 			return SquadView{}, fmt.Errorf("list squad %s: %w", q.ID, err)
 		}
@@ -106,7 +110,33 @@ func (a *App) Swimmer(ctx context.Context, id string) (SwimmerView, error) {
 		view.Visits = append(view.Visits, visit)
 	}
 	view.Sentence, view.LastRun = lastSentence(view.Visits)
-	return view, nil
+	return view, a.standsNow(ctx, &view)
+}
+
+// standsNow fills in what is practised and what consents allow today.
+func (a *App) standsNow(ctx context.Context, view *SwimmerView) error {
+	w, day := view.Swimmer, record.Date(today())
+	given, err := a.store.Given(ctx, w.ID)
+	if err != nil {
+		return err
+	}
+	for _, g := range given {
+		if !g.Practised(day) {
+			continue
+		}
+		view.Now = append(view.Now, g)
+		if on := string(g.RetestOn); view.RetestOn == "" || on < view.RetestOn {
+			view.RetestOn = on
+		}
+	}
+	view.Due = view.RetestOn != "" && record.Date(view.RetestOn) <= day
+	consents, err := a.store.Consents(ctx, w.ID)
+	if err != nil {
+		return err
+	}
+	state := stateOf(w.BirthYear, consents, day)
+	view.Consent, view.Lacking = state.Words(), !state.Allowed[record.ForFilming]
+	return nil
 }
 
 // lastSentence returns the finding of the last measured run, as the squad list

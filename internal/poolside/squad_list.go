@@ -5,7 +5,6 @@ import (
 	"context"
 	"slices"
 	"strings"
-	"time"
 
 	"underkick/internal/kick"
 	"underkick/internal/record"
@@ -96,7 +95,7 @@ const ConsentSoonDays = 30
 // SquadList returns the squads with the swimmers that a query asks for. Words that
 // it does not know are an ErrInput.
 func (a *App) SquadList(ctx context.Context, q SquadQuery) (SquadView, error) {
-	if err := q.check(); err != nil {
+	if err := q.Check(); err != nil {
 		return SquadView{}, err
 	}
 	view, err := a.Squad(ctx)
@@ -110,7 +109,8 @@ func (a *App) SquadList(ctx context.Context, q SquadQuery) (SquadView, error) {
 	return view, nil
 }
 
-func (q SquadQuery) check() error {
+// Check returns an ErrInput for a word of the query that nothing is known by.
+func (q SquadQuery) Check() error {
 	one := func(what, word string, words []string) error {
 		if word == "" || slices.Contains(words, word) {
 			return nil
@@ -175,20 +175,11 @@ func (r SwimmerRow) due(what string, today record.Date) bool {
 	case DueConsent:
 		return r.ConsentDue
 	case DueVisit:
-		return r.LastVisit != "" && record.Date(r.LastVisit) < daysAfter(today, -7*visitWeeks)
+		return r.LastVisit != "" && record.Date(r.LastVisit) < today.AddDays(-7*visitWeeks)
 	case DueNever:
 		return r.LastVisit == ""
 	}
 	return true
-}
-
-// daysAfter returns the day n days after a day; a day that is none stays.
-func daysAfter(d record.Date, n int) record.Date {
-	t, err := time.Parse(time.DateOnly, string(d))
-	if err != nil {
-		return d
-	}
-	return record.DateOf(t.AddDate(0, 0, n))
 }
 
 // order compares two rows; rows that have nothing to sort by come last. By name
@@ -231,15 +222,29 @@ func largestFirst(a, b *kick.Measure) int {
 }
 
 // swimmerRows lists a squad by name.
-func (a *App) swimmerRows(ctx context.Context, squadID string) ([]SwimmerRow, error) {
+func (a *App) swimmerRows(ctx context.Context, squadID string, consents map[string][]record.Consent) ([]SwimmerRow, error) {
 	swimmers, lines, err := a.season(ctx, squadID)
 	if err != nil {
 		return nil, err
 	}
-	rows, names := make([]SwimmerRow, len(swimmers)), make([]string, len(swimmers))
+	given, err := a.store.GivenNow(ctx, squadID)
+	if err != nil {
+		return nil, err
+	}
+	day := record.Date(today())
+	rows := make([]SwimmerRow, len(swimmers))
 	for i, w := range swimmers {
 		rows[i] = lines[i].row(w)
-		names[i] = rows[i].Name
+		rows[i].practise(given[w.ID], day)
+		rows[i].consent(stateOf(w.BirthYear, consents[w.ID], day))
+	}
+	if Hidden(ctx) { // the order of the names would tell them
+		slices.SortStableFunc(rows, func(a, b SwimmerRow) int { return cmp.Compare(a.Name, b.Name) })
+		return rows, nil
+	}
+	names := make([]string, len(rows))
+	for i, r := range rows {
+		names[i] = r.Name
 	}
 	for i, alike := range record.Namesakes(names) {
 		for _, k := range alike {
@@ -247,6 +252,31 @@ func (a *App) swimmerRows(ctx context.Context, squadID string) ([]SwimmerRow, er
 		}
 	}
 	return rows, nil
+}
+
+// practise fills in what is practised on a day and when the next retest is due.
+func (r *SwimmerRow) practise(given []record.Given, day record.Date) {
+	for _, g := range given {
+		if g.Practised(day) {
+			r.Practising = append(r.Practising, g.Drill.Title)
+		}
+		if on := string(g.RetestOn); r.RetestOn == "" || on < r.RetestOn {
+			r.RetestOn = on
+		}
+	}
+	r.RetestDue = r.RetestOn != "" && record.Date(r.RetestOn) <= day
+}
+
+// consent fills in how consent to filming stands.
+func (r *SwimmerRow) consent(s ConsentState) {
+	until := s.Until[record.ForFilming]
+	switch {
+	case !s.Allowed[record.ForFilming]:
+		r.Consent, r.ConsentDue = "no consent to filming", true
+	case until != "":
+		r.Consent, r.ConsentEnd = "consent until "+longDate(until), string(until)
+		r.ConsentDue = until <= s.On.AddDays(ConsentSoonDays)
+	}
 }
 
 func (l seasonLine) row(w record.Swimmer) SwimmerRow {

@@ -31,6 +31,11 @@ type SwimmerView struct {
 	Sentence string // last finding's sentence, "" when there is none
 	LastRun  string // public id of the run that sentence stands on
 	Visits   []VisitView
+	Now      []record.Given // practised now, newest first
+	RetestOn string         // day of the next retest, "" = none is set
+	Due      bool           // that day has come
+	Consent  string         // what consents allow today, in words
+	Lacking  bool           // filming is not among it
 }
 
 // VisitView is one filming occasion with its clips, newest visit first.

@@ -128,6 +128,7 @@ func (s *server) routes(mux *http.ServeMux) {
 	s.clipRoutes(mux)
 	s.privacyRoutes(mux)
 	s.practiceRoutes(mux)
+	s.keepRoutes(mux)
 	s.seasonRoutes(mux)
 	s.lessonRoutes(mux)
 	s.drawingRoutes(mux)

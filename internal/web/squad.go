@@ -13,6 +13,8 @@ import (
 // seasonCases are the use cases behind the squad table, trends and retests.
 type seasonCases interface {
 	SquadList(ctx context.Context, q poolside.SquadQuery) (poolside.SquadView, error)
+	Trends(ctx context.Context, swimmerID string) (poolside.TrendsView, error)
+	Retest(ctx context.Context, swimmerID string, q poolside.RetestQuery) (poolside.RetestView, error)
 }
 
 type squadPage struct {

@@ -54,6 +54,7 @@ type UseCases interface {
 	clipCases
 	privacyCases
 	practiceCases
+	keepCases
 	lessonCases
 	compareCases
 	drawingCases
