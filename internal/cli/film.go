@@ -59,7 +59,7 @@ func codeOf(err error) int {
 	switch {
 	case errors.Is(err, store.ErrLocked):
 		return exitLocked
-	case errors.Is(err, film.ErrNoEngine):
+	case errors.Is(err, film.ErrNoEngine), errors.Is(err, poolside.ErrNoBrowser):
 		return exitExternal
 	case errors.Is(err, poolside.ErrInput), errors.Is(err, film.ErrRefused), errors.Is(err, door.ErrWeak), errors.As(err, &problems), errors.As(err, &faults):
 		return exitInput

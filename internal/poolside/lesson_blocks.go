@@ -27,7 +27,9 @@ func (t *teacher) block(b record.LessonBlock) (paper.Block, error) {
 	case record.TextBlock:
 		out.Text = paragraphs(t.own(b.Text))
 	case record.CautionBlock:
-		out.Caution = &paper.Caution{Title: "Caution", Lines: paragraphs(t.own(b.Text))}
+		if lines := paragraphs(t.own(b.Text)); len(lines) > 0 {
+			out.Cautions = []paper.Caution{{Title: "Caution", Lines: lines}}
+		}
 	case record.StillsBlock:
 		err = t.stills(b, shown, &out)
 	case record.CurveBlock:
@@ -73,13 +75,13 @@ func (t *teacher) shown(b record.LessonBlock, out *paper.Block) []placed {
 
 // fillEmpty says what to do where a block shows nothing yet.
 func (t *teacher) fillEmpty(b record.LessonBlock, out *paper.Block) {
-	if out.Heading != "" || len(out.Text) > 0 || out.Caution != nil && len(out.Caution.Lines) > 0 || len(out.Rows) > 0 || len(out.Withheld) > 0 ||
+	if out.Heading != "" || len(out.Text) > 0 || len(out.Cautions) > 0 || len(out.Rows) > 0 || len(out.Withheld) > 0 ||
 		out.Curve != nil || out.Measure != nil || out.Card != nil || out.Clip != nil || out.Empty != "" {
 		return
 	}
 	switch b.Kind {
 	case record.HeadingBlock, record.TextBlock, record.CautionBlock:
-		out.Caution, out.Empty = nil, "Nothing is written here yet."
+		out.Empty = "Nothing is written here yet."
 	case record.PracticeBlock:
 		out.Empty = "No drill is chosen here yet."
 	default:
@@ -291,7 +293,7 @@ func (t *teacher) practice(b record.LessonBlock, runs []placed, out *paper.Block
 		Dose: dose.String(), Cue: d.Cue, Error: d.Error, Needs: d.Equipment, Sign: d.Sign,
 	}
 	if d.Caution != "" {
-		out.Caution = &paper.Caution{Title: d.Title, Lines: []string{d.Caution}}
+		out.Cautions = append(out.Cautions, paper.Caution{Title: d.Title, Lines: []string{d.Caution}})
 	}
 }
 

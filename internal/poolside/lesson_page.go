@@ -175,7 +175,8 @@ func (t *teacher) lay() (LessonView, error) {
 		}
 		d.Blocks = append(d.Blocks, block)
 	}
-	d.Cautions, d.Notes = t.cautions(), t.notes()
+	t.caution(&d)
+	d.Notes = t.notes()
 	if t.disguise != nil && t.saysNames() {
 		t.warn("A name in your own words is replaced on the sheet.")
 	}
@@ -224,22 +225,24 @@ func (t *teacher) saysNames() bool {
 // costs three lines.
 var practising = regexp.MustCompile(`(?i)\b(practi[sc]\w*|drills?|sets? of|repeats?|reps?|breath\w*|apn\w+|train\w*|times a week|\d+ ?[x×] ?\d+)\b`)
 
-// cautions are added by themselves and cannot be taken away: on breath-holding and joints
-// wherever practice is touched, on film of minors where it leaves the squad.
-func (t *teacher) cautions() []paper.Caution {
-	var list []paper.Caution
-	touched := slices.ContainsFunc(t.lesson.Blocks, func(b record.LessonBlock) bool { return b.Kind == record.PracticeBlock }) ||
-		slices.ContainsFunc(t.ownTexts(), practising.MatchString)
-	if touched {
-		list = append(list, paper.Caution{Title: "Before any kicking under water.", Lines: PracticeCautions()})
+// caution adds what nobody can leave out: on breath-holding and joints wherever practice is
+// touched, below the first card of practice or else at the end; on film of minors at the end
+// where it leaves the squad.
+func (t *teacher) caution(d *paper.Document) {
+	breath := paper.Caution{Title: "Before any kicking under water.", Lines: PracticeCautions()}
+	first := slices.IndexFunc(t.lesson.Blocks, func(b record.LessonBlock) bool { return b.Kind == record.PracticeBlock })
+	switch {
+	case first >= 0:
+		d.Blocks[first].Cautions = append(d.Blocks[first].Cautions, breath)
+	case slices.ContainsFunc(t.ownTexts(), practising.MatchString):
+		d.Cautions = append(d.Cautions, breath)
 	}
 	if t.lesson.Audience == record.OutsideSquad && t.showsMinor() {
-		list = append(list, paper.Caution{Title: "Film of minors.", Lines: []string{
+		d.Cautions = append(d.Cautions, paper.Caution{Title: "Film of minors.", Lines: []string{
 			"Shown with the consent of a parent or guardian, for showing outside the squad. Show it only for that. Do not copy it, publish it or pass it on.",
 			"The club's safeguarding policy comes first. When a consent is withdrawn, destroy this sheet and its file.",
 		}})
 	}
-	return list
 }
 
 // showsMinor reports whether a swimmer who is shown may be under age.

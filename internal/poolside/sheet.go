@@ -92,6 +92,9 @@ type sheetWords struct{ *paper.Sheet }
 func (s sheetWords) task(d record.Drill, dose record.Dose) {
 	s.DoTitle, s.Do, s.Cue = plainly.Replace(d.Title), sheetSteps(d), plainly.Replace(d.Cue)
 	s.Dose, s.Why = sheetDose(d, dose), plainWhy[d.Serves]
+	if d.Caution != "" {
+		s.Caution.Lines = append([]string{plainly.Replace(d.Caution)}, s.Caution.Lines...)
+	}
 }
 
 // sheetPicture adds the still that shows the finding.

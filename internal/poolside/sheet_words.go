@@ -58,7 +58,7 @@ func sheetSaw(f *limit.Finding) []string {
 	case limit.TooFew:
 		return []string{"We saw too few good kicks to tell you more.", "Next time we will film six or more."}
 	case limit.Worthy:
-		say = []string{fmt.Sprintf("The thing to work on is %s.", plainThing[f.Quality]), "A model of your kick told us so.", "That is a good guess, not a test."}
+		say = []string{fmt.Sprintf("The thing to work on is %s.", plainThing[f.Quality]), "A model of your kick told us so.", "That is a guess, not a test."}
 		if f.Practice != "" && f.Practice != f.Quality {
 			say = append(say, fmt.Sprintf("We start with %s. It makes you faster and no more tired.", plainThing[f.Practice]))
 		}
@@ -183,6 +183,7 @@ var plainly = strings.NewReplacer(
 	"shanks", "shins", "Shanks", "Shins", "shank", "shin", "Shank", "Shin",
 	"downkicks", "kicks down", "downkick", "kick down", "upkicks", "kicks up", "upkick", "kick up",
 	"both forefeet", "the front of both feet", "forefeet", "front of the feet", "forefoot", "front of the foot",
+	"the body line", "the dashed line", "the still of the set", "the picture",
 	", sweep kept", ", same size", "build in each", "from calm to fast in each",
 )
 

@@ -19,7 +19,7 @@ type PhaseLine struct {
 // left out; it is empty when none is left.
 func PhaseLines(lines []PhaseLine) template.HTML {
 	p := chart.Plot{
-		Class: "wide", Width: 660, Height: 230, X: chart.Axis{Min: 0, Max: 1},
+		Class: "wide", Width: 660, Height: 200, X: chart.Axis{Min: 0, Max: 1},
 		Parts: []chart.Part{{From: 0, To: 0.5, Label: "downkick"}, {From: 0.5, To: 1, Label: "upkick", Class: "other"}},
 	}
 	low, high := 0.0, 0.0

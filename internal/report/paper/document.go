@@ -26,7 +26,7 @@ type Block struct {
 	Kind     string   // class of the piece
 	Heading  string   // stands above everything else
 	Text     []string // paragraphs
-	Caution  *Caution
+	Cautions []Caution // below everything else, on the same page as a card
 	Rows     []Row
 	Curve    *Curve
 	Measure  *Measure
