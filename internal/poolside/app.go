@@ -40,7 +40,8 @@ type App struct {
 	guesses  guesses
 	askers   askers
 	ahead    ahead
-	erasing  erasure
+	erasing  beside[Erased]
+	backing  beside[MadeBackup]
 
 	previews    previewCache
 	markersKept markersCache
@@ -78,7 +79,8 @@ func (a *App) Close() error {
 	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
 	defer cancel()
 	a.ahead.end()
-	a.erasing.work.Wait() // a few seconds; a killed one is finished at the next start
+	a.backing.end()
+	a.erasing.end() // a few seconds; a killed one is finished at the next start
 	return errors.Join(a.jobs.Stop(ctx), a.store.Close())
 }
 

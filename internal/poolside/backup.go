@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 
 	"underkick/internal/store"
 )
@@ -19,6 +20,8 @@ type NotedBackup struct {
 	Path  string `json:"path"` // where it was written
 	At    string `json:"at"`   // RFC 3339, UTC
 	Bytes int64  `json:"bytes"`
+	// Browser: it was saved by a browser; Path is the name it was given.
+	Browser bool `json:"browser,omitempty"`
 }
 
 // Backup writes all records and films into the one file path and notes that.
@@ -32,17 +35,17 @@ func (a *App) Backup(ctx context.Context, path string, opt store.BackupOptions) 
 	if path, err = filepath.Abs(path); err != nil {
 		return m, err
 	}
+	return m, a.addBackup(ctx, NotedBackup{Path: path, At: m.Created, Bytes: m.Bytes()})
+}
+
+// addBackup notes a backup in place of one at the same path.
+func (a *App) addBackup(ctx context.Context, b NotedBackup) error {
 	list, err := a.Backups(ctx)
 	if err != nil {
-		return m, err
+		return err
 	}
-	kept := []NotedBackup{}
-	for _, b := range list {
-		if b.Path != path {
-			kept = append(kept, b)
-		}
-	}
-	return m, a.noteBackups(ctx, append(kept, NotedBackup{Path: path, At: m.Created, Bytes: m.Bytes()}))
+	kept := slices.DeleteFunc(list, func(old NotedBackup) bool { return old.Path == b.Path })
+	return a.noteBackups(ctx, append(kept, b))
 }
 
 // Backups returns the backups that were made from this data folder, oldest first.

@@ -195,7 +195,7 @@ func TestErasingAsksForTheName(t *testing.T) {
 		t.Fatal(err)
 	}
 	app.erasing.work.Wait()
-	if v := app.Erasing(); v.State != "done" || len(v.Erased.Shared) != 2 {
+	if v := app.Erasing(); v.State != "done" || len(v.Made.Shared) != 2 {
 		t.Errorf("%+v", v)
 	}
 	if _, err := app.store.Swimmer(ctx, mira.Swimmer.ID); err == nil {

@@ -14,6 +14,7 @@ import (
 type EraseView struct {
 	Swimmer                    record.Swimmer
 	Shown                      string // name as pages show it
+	name                       string // as it is, to be typed
 	Visits, Clips, Runs, Marks int    // that go
 	Results, Plans             int
 	Consents, Given            int
@@ -36,6 +37,11 @@ func (a *App) WhatGoes(ctx context.Context, swimmerID string) (EraseView, error)
 	if v.Swimmer, err = a.store.Swimmer(ctx, swimmerID); err != nil {
 		return v, fmt.Errorf("say what erasing takes: %w", err)
 	}
+	real, err := a.store.Store.Swimmer(ctx, swimmerID) // also while names are hidden
+	if err != nil {
+		return v, fmt.Errorf("say what erasing takes: %w", err)
+	}
+	v.name = real.Name
 	v.Shown = a.ShownName(ctx, v.Swimmer)
 	if err := a.countFilmed(ctx, &v); err != nil {
 		return v, err
@@ -137,5 +143,5 @@ func (a *App) othersIn(ctx context.Context, c record.Clip, swimmerID string) (na
 // that is shown. Spaces around it and between its words do not count.
 func (v EraseView) TypedName(text string) bool {
 	plain := func(s string) string { return strings.Join(strings.Fields(s), " ") }
-	return plain(text) == plain(v.Swimmer.Name) || plain(text) == plain(v.Shown)
+	return plain(text) == plain(v.name) || plain(text) == plain(v.Shown)
 }

@@ -31,6 +31,7 @@ import (
 type fixture struct {
 	lessonFixture
 	privacyFixture
+	keepFixture
 	mu           sync.Mutex
 	squads       []record.Squad
 	swimmer      record.Swimmer

@@ -26,6 +26,8 @@ var words = template.FuncMap{
 	"join":       func(list []string) string { return strings.Join(list, ", ") },
 	"percent":    func(part float64) string { return fmt.Sprintf("%.0f %%", 100*part) },
 	"plural":     plural,
+	"megabytes":  megabytes,
+	"notePlace":  notePlace,
 	"metres":     func(m float64) string { return fmt.Sprintf("%.2f\u00a0m", m) },
 	"amount":     amount,
 	"kilos":      func(kg float64) string { return fmt.Sprintf("%.0f\u00a0kg", kg) },
