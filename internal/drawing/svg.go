@@ -16,6 +16,7 @@ type Sheet struct {
 	Crop              Crop    // part that is shown; zero = all of it
 	Title             string  // read to people who do not see it
 	Class             string  // of the svg element
+	ShownPx           float64 // width at which a file of its own opens; 0 = as wide as its place
 }
 
 // SVG writes a scene over its picture as one svg element, without ids, styles or
@@ -27,8 +28,11 @@ func SVG(s Scene, sheet Sheet) string {
 		c.W, c.H = sheet.WidthPx, sheet.HeightPx
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg class="%s" viewBox="0 0 %s %s" role="img" aria-label="%s" xmlns="http://www.w3.org/2000/svg">`,
-		html.EscapeString(sheet.Class), num(c.W), num(c.H), html.EscapeString(sheet.Title))
+	fmt.Fprintf(&b, `<svg class="%s" viewBox="0 0 %s %s"`, html.EscapeString(sheet.Class), num(c.W), num(c.H))
+	if sheet.ShownPx > 0 {
+		fmt.Fprintf(&b, ` width="%s" height="%s"`, num(sheet.ShownPx), num(sheet.ShownPx*c.H/c.W))
+	}
+	fmt.Fprintf(&b, ` role="img" aria-label="%s" xmlns="http://www.w3.org/2000/svg">`, html.EscapeString(sheet.Title))
 	if sheet.Picture != "" {
 		writePicture(&b, sheet, c)
 	}

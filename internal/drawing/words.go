@@ -57,7 +57,7 @@ func (d *drawn) besideArc(hip, trunk, leg Point) Point {
 		n = Point{-n.X, -n.Y}
 	}
 	p := hip.plus(trunk, 14*d.pen).plus(n, 2.2*textSize*d.pen)
-	words := 7 * textSize * d.pen // generous width of the words
+	words := 9 * textSize * d.pen // generous width of the words
 	lo, hi := d.crop.X+textRoom*d.pen, d.crop.X+d.crop.W-textRoom*d.pen-words
 	if d.crop.Mirror { // words run to the other side of the point
 		lo, hi = lo+words, hi+words
@@ -91,13 +91,24 @@ func (d *drawn) count() []Shape {
 	if k.Number > 0 {
 		words = fmt.Sprintf("kick %d of %d", k.Number, d.wholeKicks())
 	}
-	switch {
-	case d.t <= k.Bottom:
+	switch turn := k.Bottom + d.halfStep(); {
+	case d.t <= turn:
 		words += ", downkick"
-	case d.t > k.Bottom:
+	case d.t > turn:
 		words += ", upkick"
 	}
 	return d.label(d.crop.at(textRoom*d.pen, (textRoom+textSize)*d.pen), Start, words)
+}
+
+// halfStep is half the time to the next picture: the picture nearest to the end of the
+// downkick still belongs to it.
+func (d *drawn) halfStep() float64 {
+	t := d.Motion.T
+	if len(t) < 2 {
+		return 0
+	}
+	i := min(d.i, len(t)-2)
+	return (t[i+1] - t[i]) / 2
 }
 
 func (r *Run) wholeKicks() int {

@@ -98,5 +98,5 @@ func (m *Measured) FaceAt(i int) Face {
 
 // noFace says why a face cannot be softened and what to do.
 func noFace(moment string) error {
-	return inputf("the head is not marked, so the face at %s cannot be softened. Mark the head on some frames, or leave this swimmer's pictures inside the squad", moment)
+	return inputf("neither head nor shoulder is marked, so the face at %s cannot be softened. Mark the head on some frames of the run, or leave this swimmer's pictures inside the squad", moment)
 }

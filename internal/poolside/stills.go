@@ -18,7 +18,8 @@ type StillView struct {
 	Scene   drawing.Scene // in px of the whole picture
 	Facing  []FacingView  // shank and foot
 	Caption []string      // what the measures say of this moment, a line each
-	Face    Face          // on the whole picture
+	Head    bool          // the head is traced here
+	Soft    []Face        // what softening covers, on the whole picture; nil = nothing is known to cover
 }
 
 // FacingView is a segment with the part of it that faces back.
@@ -55,7 +56,7 @@ func (m *Measured) stills(k kick.Kick, f stillsFrame) []StillView {
 		i := drawing.Nearest(m.motion.T, moment.T)
 		s := StillView{
 			Moment: moment.Name, Upkick: moment.Upkick, Time: m.motion.T[i], Frame: m.frames[i],
-			Crop: m.crop(i, length, f), Facing: m.facingViews(i), Caption: m.caption(moment.Name), Face: m.FaceAt(i),
+			Crop: m.crop(i, length, f), Facing: m.facingViews(i), Caption: m.caption(moment.Name), Head: m.FaceAt(i).Known, Soft: m.softAt(i),
 		}
 		f.Crop, f.Kick = s.Crop, k.Number
 		s.Scene = drawn.Scene(i, f.layers, f.Frame)

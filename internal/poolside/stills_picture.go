@@ -1,0 +1,138 @@
+package poolside
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"image"
+	"image/color"
+	"image/draw"
+	"image/jpeg"
+	"image/png"
+	"math"
+
+	xdraw "golang.org/x/image/draw"
+	"golang.org/x/image/math/f64"
+
+	"underkick/internal/drawing/burn"
+)
+
+// StillPictureOptions say how one still's picture is made. The zero value is a JPEG
+// without drawing, as wide as the crop.
+type StillPictureOptions struct {
+	StillsOptions
+	Moment  string // "" = set
+	WidthPx int    // of the picture; 0 = the crop's own width, at most maxStillPx
+	Drawn   bool   // the layers are drawn into it
+	PNG     bool
+}
+
+// maxStillPx is the largest width of a still's picture.
+const maxStillPx = 4096
+
+// StillPicture returns one still as a picture: cropped, mirrored where asked, softened
+// where asked, with the drawing in it where asked. kind is its media type. It is refused
+// where Stills is.
+func (a *App) StillPicture(ctx context.Context, runID string, opt StillPictureOptions) (data []byte, kind string, err error) {
+	if opt.Moment == "" {
+		opt.Moment = downkickMoments[0]
+	}
+	opt.Moments = []string{opt.Moment}
+	made, err := a.stillsOf(ctx, runID, opt.StillsOptions)
+	if err != nil {
+		return nil, "", err
+	}
+	img, err := a.stillImage(ctx, made, 0, opt)
+	if err != nil {
+		return nil, "", err
+	}
+	return encodeStill(img, opt.PNG)
+}
+
+func encodeStill(img image.Image, asPNG bool) (data []byte, kind string, err error) {
+	var out bytes.Buffer
+	if asPNG {
+		kind, err = "image/png", png.Encode(&out, img)
+	} else {
+		kind, err = "image/jpeg", jpeg.Encode(&out, img, &jpeg.Options{Quality: 90})
+	}
+	if err != nil {
+		return nil, "", fmt.Errorf("write a still: %w", err)
+	}
+	return out.Bytes(), kind, nil
+}
+
+// stillImage makes the picture of the i-th still.
+func (a *App) stillImage(ctx context.Context, made madeStills, i int, opt StillPictureOptions) (*image.RGBA, error) {
+	still := made.view.Stills[i]
+	film, err := a.fullPicture(ctx, made, still.Frame)
+	if err != nil {
+		return nil, err
+	}
+	width := opt.WidthPx
+	if width <= 0 {
+		width = int(math.Round(still.Crop.W))
+	}
+	width = min(max(width, 16), maxStillPx)
+	scale := float64(width) / still.Crop.W
+	img := image.NewRGBA(image.Rect(0, 0, width, max(1, int(math.Round(still.Crop.H*scale)))))
+	cut(img, film, still, made.view.WidthPx)
+	if opt.Soften {
+		soften(img, still, scale)
+	}
+	if opt.Drawn {
+		burn.Scene(img, still.Scene.Through(still.Crop, float64(width)))
+	}
+	return img, nil
+}
+
+// soften makes the face, or whatever holds it, unrecognisable on a still's picture of
+// scale px per px of the whole picture.
+func soften(img *image.RGBA, still StillView, scale float64) {
+	for _, f := range still.Soft {
+		x := f.X - still.Crop.X
+		if still.Crop.Mirror {
+			x = still.Crop.W - x
+		}
+		burn.Soften(img, x*scale, (f.Y-still.Crop.Y)*scale, f.R*scale)
+	}
+}
+
+// fullPicture is a picture of the run's clip as large as the film gives it.
+func (a *App) fullPicture(ctx context.Context, made madeStills, frame int) (image.Image, error) {
+	engine, err := a.engine(ctx)
+	if err != nil {
+		return nil, err
+	}
+	var data []byte
+	if clip := made.rc.Clip; clip.Facts.WidthPx <= PictureWidth {
+		data, err = a.cache.Picture(ctx, engine, a.filmClip(clip), PictureWidth, frame)
+	} else {
+		data, err = engine.Still(ctx, a.store.ClipPath(clip), frame, 0)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("cut a still from frame %d: %w", frame, err)
+	}
+	img, err := jpeg.Decode(bytes.NewReader(data))
+	if err != nil {
+		return nil, fmt.Errorf("cut a still from frame %d: %w", frame, err)
+	}
+	return img, nil
+}
+
+// noFilm is what a still shows where its crop reaches beyond the film.
+var noFilm = image.NewUniform(color.RGBA{0x74, 0x80, 0x7c, 0xff})
+
+// cut fills img with the still's crop of a picture, which may be smaller than the
+// widthPx that the crop counts in.
+func cut(img *image.RGBA, film image.Image, still StillView, widthPx float64) {
+	draw.Draw(img, img.Bounds(), noFilm, image.Point{}, draw.Src)
+	c := still.Crop
+	s := float64(img.Bounds().Dx()) / c.W          // px of img per px of the whole picture
+	k := s * widthPx / float64(film.Bounds().Dx()) // px of img per px of film
+	m := f64.Aff3{k, 0, -c.X * s, 0, k, -c.Y * s}
+	if c.Mirror {
+		m[0], m[2] = -k, (c.W+c.X)*s
+	}
+	xdraw.CatmullRom.Transform(img, m, film, film.Bounds(), draw.Over, nil)
+}

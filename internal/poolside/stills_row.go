@@ -1,0 +1,321 @@
+package poolside
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"underkick/internal/drawing"
+	"underkick/internal/kick"
+	"underkick/internal/record"
+	"underkick/internal/store"
+)
+
+// Swims is the direction in which stills show a swimmer.
+type Swims string
+
+// The directions; the zero value leaves the film as it is.
+const (
+	AsFilmed Swims = ""
+	ToRight  Swims = "right"
+	ToLeft   Swims = "left"
+)
+
+// StillsOptions say which stills of a run are made and what is drawn on them. The zero
+// value is the downkick of the best-marked kick, the legs, as filmed, with the usual
+// layers.
+type StillsOptions struct {
+	Kick    int              // number of the kick; 0 = the best-marked one
+	Average bool             // with Kick 0: the one nearest to the run's mean curves
+	Moments []string         // in any order; nil = set, drive, fastest, finish; "all" = those of the upkick too
+	Layers  drawing.Switches // drawn on them
+	Whole   bool             // the whole body, not the legs alone
+	Swims   Swims            // pictures are mirrored where the swimmer swims the other way
+	Soften  bool             // faces are made unrecognisable
+	Outside bool             // the stills leave the squad: consent for that is asked for, and with Soften a known head
+	KeepOff bool             // layers that are off are drawn too and marked Off
+}
+
+// StillsView is a row of stills of one kick, all of one size of body.
+type StillsView struct {
+	Swimmer         record.Swimmer
+	Name            string // as it is shown
+	Visit           record.Visit
+	Clip            record.Clip
+	Run             record.Run
+	Kick            int
+	Kicks           []int  // numbers of the run's whole kicks
+	Why             string // how the kick was chosen, a sentence
+	Swims           Swims  // on the pictures
+	WidthPx, HighPx float64
+	Stills          []StillView
+	Notes           []string // what a person should know before showing them
+}
+
+// downkickMoments are shown unless others are asked for.
+var downkickMoments = []string{"set", "drive", "fastest", "finish"}
+
+// AllMoments lists the key moments of a kick in order.
+func AllMoments() []string {
+	return append(slices.Clone(downkickMoments), "set-up", "drive-up", "fastest-up", "finish-up")
+}
+
+// moments are the names asked for, checked.
+func (o StillsOptions) moments() ([]string, error) {
+	switch {
+	case len(o.Moments) == 0:
+		return downkickMoments, nil
+	case len(o.Moments) == 1 && o.Moments[0] == "all":
+		return AllMoments(), nil
+	}
+	for _, name := range o.Moments {
+		if !slices.Contains(AllMoments(), name) {
+			return nil, inputf("there is no moment %q; the moments are %s", name, strings.Join(AllMoments(), ", "))
+		}
+	}
+	return o.Moments, nil
+}
+
+// Stills returns the framed pictures of one kick of a run: cut so that the body is
+// equally large in every run's stills, directed as asked, with what is drawn on them and
+// captions from the run's measures. Errors wrap ErrInput where the run cannot give them
+// and ErrConsent where they may not be shown.
+func (a *App) Stills(ctx context.Context, runID string, opt StillsOptions) (StillsView, error) {
+	made, err := a.stillsOf(ctx, runID, opt)
+	return made.view, err
+}
+
+// madeStills are stills with what their pictures are made from.
+type madeStills struct {
+	view StillsView
+	rc   store.Whole
+	m    *Measured
+}
+
+func (a *App) stillsOf(ctx context.Context, runID string, opt StillsOptions) (madeStills, error) {
+	moments, err := opt.moments()
+	if err != nil {
+		return madeStills{}, err
+	}
+	rc, err := a.store.RunWhole(ctx, runID)
+	if err != nil {
+		return madeStills{}, err
+	}
+	if opt.Outside {
+		if err := a.MayShow(ctx, rc.Swimmer.ID, record.ForOutside); err != nil {
+			return madeStills{}, err
+		}
+	}
+	m, _, err := a.measureKept(ctx, rc)
+	if err != nil {
+		return madeStills{}, err
+	}
+	v := StillsView{Swimmer: rc.Swimmer, Name: a.ShownName(ctx, rc.Swimmer), Visit: rc.Visit, Clip: rc.Clip, Run: rc.Run}
+	k, err := v.choose(m, opt)
+	if err != nil {
+		return madeStills{}, err
+	}
+	f, err := pictureSize(rc.Clip)
+	if err != nil {
+		return madeStills{}, err
+	}
+	v.WidthPx, v.HighPx = f.WidthPx, f.HeightPx
+	f.KeepOff = opt.KeepOff
+	frame := stillsFrame{Frame: f, layers: opt.Layers, whole: opt.Whole, moments: moments}
+	frame.mirror, v.Swims = m.mirrors(opt.Swims)
+	v.Stills = m.stills(*k, frame)
+	if len(v.Stills) == 0 {
+		return madeStills{}, inputf("kick %d shows none of %s; choose another kick", v.Kick, strings.Join(moments, ", "))
+	}
+	return madeStills{v, rc, m}, v.lookAtFaces(opt)
+}
+
+// choose finds the kick that is shown and says why it is that one.
+func (v *StillsView) choose(m *Measured, opt StillsOptions) (*kick.Kick, error) {
+	for _, k := range m.Result.Kicks {
+		if k.Number > 0 {
+			v.Kicks = append(v.Kicks, k.Number)
+		}
+	}
+	if len(v.Kicks) == 0 {
+		return nil, inputf("no whole kick is seen in this run, so it has no stills; look at its kick page")
+	}
+	number := opt.Kick
+	switch {
+	case number > 0:
+		v.Why = fmt.Sprintf("Kick %d, as chosen.", number)
+	case opt.Average:
+		number, v.Why = m.averageKick()
+	default:
+		number, v.Why = m.bestMarkedKick()
+	}
+	k := wholeKick(m.Result, number)
+	if k == nil {
+		return nil, inputf("there is no whole kick %d in this run; it has %s", number, strings.Trim(fmt.Sprint(v.Kicks), "[]"))
+	}
+	v.Kick = k.Number
+	return k, nil
+}
+
+// mirrors reports whether pictures are mirrored to show the swimmer in a direction, and
+// the direction on them.
+func (m *Measured) mirrors(to Swims) (bool, Swims) {
+	t, line := m.motion.T[len(m.motion.T)/2], m.Result.Line
+	x0, _ := m.View.ToPicture(t, line.X, line.Y)
+	x1, _ := m.View.ToPicture(t, line.X+line.Along[0], line.Y+line.Along[1])
+	film := ToRight
+	if x1 < x0 {
+		film = ToLeft
+	}
+	if to == AsFilmed {
+		to = film
+	}
+	return to != film, to
+}
+
+// lookAtFaces says where softening covers more than the head because the head is not
+// marked. Where nothing is known to cover, stills that leave the squad are refused.
+func (v *StillsView) lookAtFaces(opt StillsOptions) error {
+	if !opt.Soften {
+		return nil
+	}
+	words := ""
+	for _, s := range v.Stills {
+		switch {
+		case s.Head:
+		case len(s.Soft) > 0:
+			words = "The head is not marked: everything from the shoulders to the hands is softened. Mark the head on some frames to soften the face alone."
+		case opt.Outside:
+			return noFace(s.Moment)
+		default:
+			words = "Neither head nor shoulder is marked: nothing is softened. Do not show these pictures outside the squad."
+		}
+	}
+	if words != "" {
+		v.Notes = append(v.Notes, words)
+	}
+	return nil
+}
+
+// candidates are the kicks from which one is chosen: the counted ones, else every whole
+// one.
+func candidates(r *kick.Result) []kick.Kick {
+	var counted, whole []kick.Kick
+	for _, k := range r.Kicks {
+		if k.Number == 0 {
+			continue
+		}
+		whole = append(whole, k)
+		if k.Counted {
+			counted = append(counted, k)
+		}
+	}
+	if len(counted) > 0 {
+		return counted
+	}
+	return whole
+}
+
+// bestMarkedKick is the kick whose legs have the least standard error at its key
+// moments, root mean square over hip, knee, ankle and toe. There is at least one.
+func (m *Measured) bestMarkedKick() (number int, why string) {
+	kicks := candidates(m.Result)
+	best := math.Inf(1)
+	number = kicks[0].Number
+	for _, k := range kicks {
+		if sd := m.momentSD(k); sd < best {
+			best, number = sd, k.Number
+		}
+	}
+	if math.IsInf(best, 1) {
+		return number, fmt.Sprintf("Kick %d: the first one; every frame was marked, so that no kick is marked better.", number)
+	}
+	return number, fmt.Sprintf("Kick %d: the best-marked one, its legs known to %.0f mm at the key moments (standard error).", number, 1000*best)
+}
+
+// momentSD is the root mean square standard error of the legs at a kick's key moments,
+// m; +Inf where it is not known.
+func (m *Measured) momentSD(k kick.Kick) float64 {
+	sum, n := 0.0, 0
+	for _, moment := range k.Moments.List() {
+		i := drawing.Nearest(m.motion.T, moment.T)
+		for _, l := range legMarks {
+			if p := m.motion.Paths[l]; p != nil && p.SD != nil && !math.IsNaN(p.SD[i]) {
+				sum, n = sum+p.SD[i]*p.SD[i], n+1
+			}
+		}
+	}
+	if n == 0 {
+		return math.Inf(1)
+	}
+	return math.Sqrt(sum / float64(n))
+}
+
+// averageKick is the kick nearest to the mean of the candidates' curves: toe path and
+// foot speed over the phase, each in parts of its root mean square about its own mean.
+func (m *Measured) averageKick() (number int, why string) {
+	kicks := candidates(m.Result)
+	number = kicks[0].Number
+	curves := curvesOf(m.Result, kicks)
+	best := math.Inf(1)
+	for _, c := range curves {
+		if d := farFromMean(c, curves); d < best {
+			best, number = d, c.Kick
+		}
+	}
+	return number, fmt.Sprintf("Kick %d: of %d kicks the one nearest to their mean in toe path and foot speed. No kick is a mean; this one was swum.", number, len(kicks))
+}
+
+func curvesOf(r *kick.Result, kicks []kick.Kick) []kick.Curve {
+	var out []kick.Curve
+	for _, c := range r.Signals.Curves {
+		if slices.ContainsFunc(kicks, func(k kick.Kick) bool { return k.Number == c.Kick }) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// farFromMean is how far a curve lies from the mean of all; 0 for curves without signals.
+func farFromMean(c kick.Curve, all []kick.Curve) float64 {
+	far := 0.0
+	for _, of := range []func(kick.Curve) []float64{
+		func(c kick.Curve) []float64 { return c.ToeX }, func(c kick.Curve) []float64 { return c.ToeY }, func(c kick.Curve) []float64 { return c.FootSpeed },
+	} {
+		mean, own := meanCurve(all, of), of(c)
+		if len(own) != len(mean) {
+			continue
+		}
+		level := 0.0
+		for _, v := range mean {
+			level += v / float64(len(mean))
+		}
+		var off, size float64
+		for i, v := range mean {
+			off, size = off+(own[i]-v)*(own[i]-v), size+(v-level)*(v-level)
+		}
+		if size > 0 {
+			far += off / size
+		}
+	}
+	return math.Sqrt(far)
+}
+
+// meanCurve is the mean of a signal over the kicks that have it.
+func meanCurve(all []kick.Curve, of func(kick.Curve) []float64) []float64 {
+	mean, n := make([]float64, kick.CurveSamples), 0
+	for _, c := range all {
+		if y := of(c); len(y) == len(mean) {
+			n++
+			for i, v := range y {
+				mean[i] += v
+			}
+		}
+	}
+	for i := range mean {
+		mean[i] /= float64(max(n, 1))
+	}
+	return mean
+}
