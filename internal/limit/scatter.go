@@ -3,9 +3,8 @@ package limit
 import (
 	"math"
 
-	"gonum.org/v1/gonum/stat"
-
 	"underkick/internal/kick"
+	"underkick/internal/spread"
 )
 
 // Scatter is how one measure scatters between repeated runs of one swimmer on
@@ -57,12 +56,11 @@ func (s Scatters) add(id string, group []Run) {
 			values = append(values, m.Value)
 		}
 	}
-	if len(values) < 2 {
+	te, df := spread.TypicalError([][]float64{values})
+	if df == 0 {
 		return
 	}
-	df := len(values) - 1
-	one := s[id]
-	s[id] = Scatter{Squares: one.Squares + float64(df)*stat.Variance(values, nil), DF: one.DF + df}
+	s.Merge(Scatters{id: {Squares: float64(df) * te * te, DF: df}})
 }
 
 // Merge adds the scatter of another swimmer.
