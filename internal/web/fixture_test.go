@@ -55,7 +55,8 @@ type fixture struct {
 	steady    poolside.SteadyView
 	poor      bool   // the run is too poor for the model
 	reference string // last one named
-	again     int    // estimates begun anew
+	clips     clipFixture
+	again     int // estimates begun anew
 	chosen    []poolside.RunChoice
 
 	gave      []poolside.Giving
@@ -126,7 +127,8 @@ func (f *fixture) Squad(context.Context) (poolside.SquadView, error) {
 	if f.fail != nil {
 		return poolside.SquadView{}, f.fail
 	}
-	row := poolside.SwimmerRow{ID: "w1", Name: f.swimmer.Name, LastVisit: "2026-05-03", LastRunID: "r1", Finding: f.finding.Word, Speed: f.speed(), Measured: 3,
+	row := poolside.SwimmerRow{
+		ID: "w1", Name: f.swimmer.Name, LastVisit: "2026-05-03", LastRunID: "r1", Finding: f.finding.Word, Speed: f.speed(), Measured: 3,
 		Trend: []poolside.TrendPoint{{On: "2026-03-01", Value: 1.21, Low: 1.15, High: 1.27, Runs: 1}, {On: "2026-04-01", Value: 1.3, Low: 1.25, High: 1.35, Runs: 2}, {On: "2026-05-03", Value: 1.4, Low: 1.34, High: 1.46, Runs: 1}},
 	}
 	plain := poolside.SwimmerRow{ID: "w2", Name: "Mira Okonja", Alike: []string{f.swimmer.Name}}
@@ -408,13 +410,6 @@ func (f *fixture) Kick(_ context.Context, id string, chosen int) (poolside.KickV
 		}
 	}
 	return v, nil
-}
-
-func (f *fixture) Layers(context.Context) (drawing.Switches, error) { return f.layers, nil }
-
-func (f *fixture) SetLayers(_ context.Context, sw drawing.Switches) error {
-	f.layers = sw
-	return nil
 }
 
 func (f *fixture) stills(k kick.Kick) []poolside.StillView {

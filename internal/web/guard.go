@@ -6,10 +6,10 @@ import (
 	"strings"
 )
 
-// contentPolicy lets a page load pictures, styles, scripts and data from this
+// contentPolicy lets a page load pictures, film, styles, scripts and data from this
 // server alone, forbids inline styles and scripts, and lets no other page
 // frame it.
-const contentPolicy = "default-src 'none'; img-src 'self'; style-src 'self'; script-src 'self'; " +
+const contentPolicy = "default-src 'none'; img-src 'self'; media-src 'self'; style-src 'self'; script-src 'self'; " +
 	"connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 const (

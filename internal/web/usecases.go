@@ -57,5 +57,7 @@ type UseCases interface {
 	keepCases
 	lessonCases
 	compareCases
+	clipOutCases
 	drawingCases
+	stillsCases
 }
