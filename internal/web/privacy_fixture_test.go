@@ -11,12 +11,12 @@ import (
 
 // privacyFixture answers the use cases on consent, growth and erasing.
 type privacyFixture struct {
-	consents []record.Consent
-	withheld map[record.Purpose]bool // what MayShow refuses
-	growth   []record.Growth
-	due      poolside.DueView
-	erased   []string // clips whose film was erased
-	hidden   bool
+	consents    []record.Consent
+	withheld    map[record.Purpose]bool // what MayShow refuses
+	growth      []record.Growth
+	due         poolside.DueView
+	erasedFilms []string // clips whose film was erased
+	hidden      bool
 }
 
 func (f *privacyFixture) Hiding(ctx context.Context) (context.Context, *poolside.Disguise, error) {
@@ -117,6 +117,6 @@ func (f *privacyFixture) SetFilmRule(_ context.Context, squadID string, months i
 }
 
 func (f *privacyFixture) EraseFilm(_ context.Context, clipID string) error {
-	f.erased = append(f.erased, clipID)
+	f.erasedFilms = append(f.erasedFilms, clipID)
 	return nil
 }

@@ -82,13 +82,13 @@ var privacyScenarios = []scenario{
 	{name: "film rule that is none", method: "POST", path: "/privacy/film-rule", prepared: func(f *fixture) { f.due.Squads = f.squads }, form: url.Values{"squad": {"q1"}, "film_months": {"two years"}}, status: 422, must: []string{`value="two years"`, `id="wrong-film_months"`}},
 	{name: "film rule out of range", method: "POST", path: "/privacy/film-rule", form: url.Values{"squad": {"q1"}, "film_months": {"999"}}, status: 422, must: []string{`id="wrong-film_months"`}},
 	{name: "film erased", method: "POST", path: "/clip/c1/erase-film", form: url.Values{"sure": {"yes"}}, status: 303, location: "/privacy#film", afterwards: func(t *testing.T, f *fixture) {
-		if !slices.Equal(f.erased, []string{"c1"}) {
-			t.Errorf("erased %v", f.erased)
+		if !slices.Equal(f.erasedFilms, []string{"c1"}) {
+			t.Errorf("erased %v", f.erasedFilms)
 		}
 	}},
 	{name: "film not erased by a slip", method: "POST", path: "/clip/c1/erase-film", form: url.Values{}, status: 422, must: []string{"Nothing was erased"}, afterwards: func(t *testing.T, f *fixture) {
-		if len(f.erased) != 0 {
-			t.Errorf("erased %v", f.erased)
+		if len(f.erasedFilms) != 0 {
+			t.Errorf("erased %v", f.erasedFilms)
 		}
 	}},
 	{name: "names hidden", method: "POST", path: "/names", form: url.Values{"hide": {"yes"}}, status: 303, location: "/", afterwards: func(t *testing.T, f *fixture) {
