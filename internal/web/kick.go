@@ -27,6 +27,7 @@ type kickPage struct {
 	FacingCurve template.HTML
 	AngleCurve  template.HTML // knee or ankle, where the finding rests on it
 	AngleName   string
+	AngleFile   string // name of its curve as a file
 	LookAt      string // what shows the finding
 	Qualities   []qualityPiece
 	Context     []measurePiece
@@ -134,9 +135,9 @@ func (p *kickPage) fillEvidence() {
 	e := p.Finding.Evidence
 	switch e.Curve {
 	case limit.CurveKnee:
-		p.AngleName, p.AngleCurve = "Knee angle", report.PhaseCurve(p.Result, p.Chosen, report.KneeAngle())
+		p.AngleName, p.AngleFile, p.AngleCurve = "Knee angle", "knee", report.PhaseCurve(p.Result, p.Chosen, report.KneeAngle())
 	case limit.CurveAnkle:
-		p.AngleName, p.AngleCurve = "Ankle angle", report.PhaseCurve(p.Result, p.Chosen, report.AnkleAngle())
+		p.AngleName, p.AngleFile, p.AngleCurve = "Ankle angle", "ankle", report.PhaseCurve(p.Result, p.Chosen, report.AnkleAngle())
 	}
 	if e.Kick > 0 {
 		p.LookAt = fmt.Sprintf("kick %d at %s, and its %s", e.Kick, listed(e.Moments), e.Curve)
