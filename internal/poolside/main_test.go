@@ -2,6 +2,7 @@ package poolside
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
 	"sync"
@@ -14,6 +15,13 @@ import (
 func TestMain(m *testing.M) {
 	if len(os.Args) > 1 && os.Args[1] == film.WorkerWord {
 		os.Exit(film.WorkerMain(os.Args[2:], os.Stdin, os.Stdout, os.Stderr))
+	}
+	if what := os.Getenv(childEnv); what != "" { // see kill_test.go
+		if err := child(what, os.Getenv(childEnv+"_DIR")); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		os.Exit(0)
 	}
 	os.Exit(m.Run())
 }

@@ -45,6 +45,15 @@ func child(what, dir string) error {
 			return err
 		}
 		fmt.Println("marks", h.Seq)
+		if err := s.Together(ctx, func(ctx context.Context) error { // both or neither
+			if err := s.SetSetting(ctx, "saved", fmt.Sprint(i)); err != nil {
+				return err
+			}
+			return s.SetSetting(ctx, "saved too", fmt.Sprint(i))
+		}); err != nil {
+			return err
+		}
+		fmt.Println("saved", i)
 		if i%3 != 0 {
 			continue
 		}
@@ -134,6 +143,7 @@ func startChild(t *testing.T, what, dir string) (*exec.Cmd, io.WriteCloser, *buf
 // acknowledged is what the children said, over all of them.
 type acknowledged struct {
 	seq      int64
+	saved    int             // last number saved by the last child; -1 = none
 	clips    map[string]bool // ids; false = may be gone or not
 	deleted  map[string]bool // ids
 	goneFile map[string]bool // files of deleted clips
@@ -142,6 +152,7 @@ type acknowledged struct {
 // listen takes in whole lines until the child is dead, and calls kill after
 // some of them.
 func (a *acknowledged) listen(out *bufio.Reader, after int, kill func()) {
+	a.saved = -1
 	for n := 0; ; n++ {
 		if n == after {
 			kill()
@@ -155,6 +166,8 @@ func (a *acknowledged) listen(out *bufio.Reader, after int, kill func()) {
 		case "open":
 		case "marks":
 			_, _ = fmt.Sscan(f[1], &a.seq) // it printed a number
+		case "saved":
+			_, _ = fmt.Sscan(f[1], &a.saved) // it printed a number
 		case "clip":
 			a.clips[f[1]] = true
 		case "deleting":
@@ -169,7 +182,7 @@ func (a *acknowledged) listen(out *bufio.Reader, after int, kill func()) {
 // Killed at any instant, the program loses nothing it had acknowledged, shows
 // no half clip, and the next start clears what is left.
 func TestKilledInTheMiddle(t *testing.T) {
-	rounds := 40
+	rounds := 60
 	if testing.Short() {
 		rounds = 8
 	}
@@ -206,19 +219,19 @@ func TestKilledInTheMiddle(t *testing.T) {
 	}
 }
 
-// Killed while it makes a new folder or upgrades an old one, it does so at the
-// next start with all that was there.
+// Killed while it makes a new folder or upgrades one of any schema there ever was, it does
+// so at the next start with all that was there.
 func TestKilledWhileOpening(t *testing.T) {
-	rounds := 16
+	rounds := 6 * len(versions)
 	if testing.Short() {
-		rounds = 4
+		rounds = len(versions)
 	}
 	rng := rand.New(rand.NewPCG(5, 5))
 	unopened := 0
 	for i := range rounds {
-		dir := t.TempDir()
-		if i%2 == 0 {
-			restore(t, 1, dir)
+		dir, fresh := t.TempDir(), i%len(versions) == len(versions)-1 // in place of the newest schema, nothing at all
+		if !fresh {
+			restore(t, versions[i%len(versions)], dir)
 		}
 		cmd, _, out := startChild(t, "hold", dir)
 		time.AfterFunc(time.Duration(rng.IntN(60_000))*time.Microsecond, func() { _ = cmd.Process.Kill() })
@@ -230,7 +243,7 @@ func TestKilledWhileOpening(t *testing.T) {
 		if err != nil {
 			t.Fatalf("kill %d: %v", i, err)
 		}
-		if i%2 == 0 {
+		if !fresh {
 			checkFilled(t, s)
 		}
 		if err := s.Close(); err != nil {
@@ -238,6 +251,12 @@ func TestKilledWhileOpening(t *testing.T) {
 		}
 		if got := schema(t, filepath.Join(dir, "underkick.db")); got != schemaOf(t) {
 			t.Errorf("kill %d: schema:\n%s", i, got)
+		}
+		if sound := texts(t, raw(t, filepath.Join(dir, "underkick.db")), `PRAGMA integrity_check`); sound[0] != "ok" {
+			t.Errorf("kill %d: %v", i, sound)
+		}
+		if parts, err := filepath.Glob(filepath.Join(dir, "backups", "unfinished*")); err != nil || len(parts) > 0 {
+			t.Errorf("kill %d: left over %v, %v", i, parts, err)
 		}
 	}
 	t.Logf("%d kills, %d of them before the folder was open", rounds, unopened)
@@ -293,6 +312,21 @@ func check(t *testing.T, dir string, said *acknowledged) {
 		}
 	}
 	checkFilms(t, s, run, said)
+	checkSaved(t, s, said)
+}
+
+// checkSaved: what was saved last is there, and what was saved in one step is there together.
+func checkSaved(t *testing.T, s *store.Store, said *acknowledged) {
+	t.Helper()
+	one, _, err := s.Setting(t.Context(), "saved")
+	two, _, err2 := s.Setting(t.Context(), "saved too")
+	if one != two || firstOf(err, err2) != nil {
+		t.Errorf("saved %q and %q, %v, %v", one, two, err, err2)
+	}
+	n := -1
+	if _, err := fmt.Sscan(one, &n); said.saved >= 0 && (err != nil || n < said.saved) {
+		t.Errorf("%d was saved, %q is there", said.saved, one)
+	}
 }
 
 func checkFilms(t *testing.T, s *store.Store, run string, said *acknowledged) {

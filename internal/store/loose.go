@@ -75,8 +75,8 @@ func (s *Store) settle(ctx context.Context) error {
 	return errors.Join(append(left, err)...)
 }
 
-// tidy clears away what a killed process left in the clips folder: unfinished
-// copies and loose films. Films that are neither loose nor a clip's (put there
+// tidy clears away what a killed process left: unfinished copies in the folders clips and
+// backups, and loose films. Films that are neither loose nor a clip's (put there
 // by hand, or by a database that was since replaced by an older copy) stay.
 func (s *Store) tidy(ctx context.Context) error {
 	entries, err := os.ReadDir(s.path(clipsName))
@@ -91,6 +91,11 @@ func (s *Store) tidy(ctx context.Context) error {
 			return err
 		}
 		s.log.Info("unfinished copy removed", "file", e.Name())
+	}
+	for _, left := range []string{copyPart, copyPart + "-journal"} { // of a copy before an upgrade
+		if err := os.Remove(filepath.Join(s.path(backupsName), left)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
 	}
 	if err := s.settle(ctx); err != nil {
 		s.log.Warn("films left over", "reason", err)

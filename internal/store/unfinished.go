@@ -72,6 +72,9 @@ func (s *Store) keepUnfinished(list []string) error {
 func (s *Store) clearUnfinished() error {
 	s.outside.Lock()
 	defer s.outside.Unlock()
+	if err := os.Remove(s.path(unfinishedName + ".part")); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
 	list, err := s.unfinished()
 	if err != nil || len(list) == 0 {
 		return err
