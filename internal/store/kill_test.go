@@ -222,19 +222,19 @@ func TestKilledInTheMiddle(t *testing.T) {
 // Killed while it makes a new folder or upgrades one of any schema there ever was, it does
 // so at the next start with all that was there.
 func TestKilledWhileOpening(t *testing.T) {
-	rounds := 6 * len(versions)
+	rounds := 4 * len(versions)
 	if testing.Short() {
 		rounds = len(versions)
 	}
 	rng := rand.New(rand.NewPCG(5, 5))
-	unopened := 0
+	unopened, whole := 0, openingTakes(t)
 	for i := range rounds {
 		dir, fresh := t.TempDir(), i%len(versions) == len(versions)-1 // in place of the newest schema, nothing at all
 		if !fresh {
 			restore(t, versions[i%len(versions)], dir)
 		}
 		cmd, _, out := startChild(t, "hold", dir)
-		time.AfterFunc(time.Duration(rng.IntN(60_000))*time.Microsecond, func() { _ = cmd.Process.Kill() })
+		time.AfterFunc(time.Duration(rng.Int64N(int64(whole)*12/10)), func() { _ = cmd.Process.Kill() })
 		if _, err := out.ReadString('\n'); err != nil {
 			unopened++
 		}
@@ -259,7 +259,28 @@ func TestKilledWhileOpening(t *testing.T) {
 			t.Errorf("kill %d: left over %v, %v", i, parts, err)
 		}
 	}
-	t.Logf("%d kills, %d of them before the folder was open", rounds, unopened)
+	t.Logf("opening takes %v; %d kills, %d of them before the folder was open", whole.Round(time.Millisecond), rounds, unopened)
+}
+
+// openingTakes is how long a child takes from its start until a folder of the oldest schema
+// is open.
+func openingTakes(t *testing.T) time.Duration {
+	t.Helper()
+	dir := t.TempDir()
+	restore(t, 1, dir)
+	begun := time.Now()
+	cmd, in, out := startChild(t, "hold", dir)
+	if line, err := out.ReadString('\n'); err != nil || line != "open\n" {
+		t.Fatalf("%q, %v", line, err)
+	}
+	took := time.Since(begun)
+	if err := in.Close(); err != nil { // the child ends
+		t.Fatal(err)
+	}
+	if err := cmd.Wait(); err != nil {
+		t.Fatal(err)
+	}
+	return took
 }
 
 // leftovers counts unfinished copies before the folder is opened again.
