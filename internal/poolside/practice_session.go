@@ -39,7 +39,7 @@ type SessionStation struct {
 // SessionRow is swimmers who do the same amount of a station's drill.
 type SessionRow struct {
 	Names []string
-	Dose  string
+	Dose  string   // of this session
 	Notes []string // of single swimmers, "Name: text"
 }
 
@@ -112,10 +112,11 @@ func (v *SessionView) fill(stations []practice.Station, names map[string]string)
 }
 
 func (s *SessionStation) add(name string, g record.Given) {
-	at := slices.IndexFunc(s.Rows, func(r SessionRow) bool { return r.Dose == g.Dose })
+	dose := g.Amount.Session()
+	at := slices.IndexFunc(s.Rows, func(r SessionRow) bool { return r.Dose == dose })
 	if at < 0 {
 		at = len(s.Rows)
-		s.Rows = append(s.Rows, SessionRow{Dose: g.Dose})
+		s.Rows = append(s.Rows, SessionRow{Dose: dose})
 	}
 	row := &s.Rows[at]
 	row.Names = append(row.Names, name)

@@ -207,16 +207,23 @@ func (d Drill) DoseFor(age int, level Level) (Dose, bool) {
 	return found, ok
 }
 
-// String returns the dose in words: "6 x 6 kicks, full recovery at the surface
-// between, 3 times a week".
-func (d Dose) String() string {
+// Session returns what one session holds, in words: "6 x 6 kicks, full recovery at
+// the surface between".
+func (d Dose) Session() string {
 	each := fmt.Sprintf("%d kicks", d.Kicks)
-	if d.Seconds > 0 {
+	switch {
+	case d.Seconds > 0:
 		each = fmt.Sprintf("%d s", d.Seconds)
+	case d.Kicks == 1:
+		each = "1 kick"
 	}
-	times := fmt.Sprintf("%d times a week", d.PerWeek)
+	return fmt.Sprintf("%d x %s, %s", d.Repeats, each, d.Rest)
+}
+
+// String returns the dose in words: Session and ", 3 times a week".
+func (d Dose) String() string {
 	if d.PerWeek == 1 {
-		times = "once a week"
+		return d.Session() + ", once a week"
 	}
-	return fmt.Sprintf("%d x %s, %s, %s", d.Repeats, each, d.Rest, times)
+	return fmt.Sprintf("%s, %d times a week", d.Session(), d.PerWeek)
 }
