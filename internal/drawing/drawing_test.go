@@ -204,6 +204,11 @@ func TestLeadAngleIsTheAngleOfThePose(t *testing.T) {
 			if !ok || words.Words != "feet ahead 20°" {
 				t.Errorf("the angle says %q", words.Words)
 			}
+			still := wide
+			still.Still = true
+			if got := layer(t, r.Scene(1, Only(LeadLayer), still), LeadLayer); got != nil {
+				t.Error("a still beside the finish shows the angle of the finish")
+			}
 			for _, far := range []int{0, 4} {
 				if got := layer(t, r.Scene(far, Only(LeadLayer), wide), LeadLayer); got != nil {
 					t.Errorf("the angle is drawn at picture %d, far from the finish", far)

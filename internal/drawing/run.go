@@ -26,6 +26,7 @@ type Frame struct {
 	Crop              Crop    // part that is shown; zero = all of it
 	Pen               float64 // px of the picture that the thinnest line takes; 0 = one 320th of the crop's width
 	Kick              int     // number of the kick whose path and count are drawn; 0 = the one that the picture lies in
+	Still             bool    // a picture on its own: what is shown for some pictures around a moment is shown on the nearest alone
 	KeepOff           bool    // layers that are off are drawn too and marked Off, for a page that switches
 }
 
@@ -39,6 +40,7 @@ type drawn struct {
 	at      [body.NumLandmarks]Point // px; NaN where not known
 	lineDir Point                    // swimming direction on the picture, unit vector
 	kick    *kick.Kick               // nil outside kicks
+	still   bool
 }
 
 // Scene draws the i-th picture of the run. It panics unless 0 <= i < len(Motion.T)
@@ -82,7 +84,7 @@ var parts = []struct {
 const stillPens = 320
 
 func (r *Run) picture(i int, f Frame) *drawn {
-	d := &drawn{Run: r, i: i, t: r.Motion.T[i], crop: f.Crop, pen: f.Pen}
+	d := &drawn{Run: r, i: i, t: r.Motion.T[i], crop: f.Crop, pen: f.Pen, still: f.Still}
 	if d.crop.W == 0 {
 		d.crop = Crop{W: f.WidthPx, H: f.HeightPx, Mirror: f.Crop.Mirror}
 	}

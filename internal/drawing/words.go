@@ -22,17 +22,24 @@ const (
 	leadAfter  = 0.10
 )
 
+// atFinish reports whether the feet-ahead angle is drawn on this picture.
+func (d *drawn) atFinish() bool {
+	finish, period := d.kick.Moments.Finish, d.kick.End-d.kick.Start
+	if d.still {
+		return d.i == d.index(finish)
+	}
+	return d.t >= finish-leadBefore*period && d.t <= finish+leadAfter*period
+}
+
 // leadAngle draws, around the finish of the downkick, the trunk line carried on beyond
-// the hip, the line from hip to ankle, and the arc between them with the kick's
+// the hip, the line from hip to ankle, and the arc between them with the kick's own
 // measured angle.
 func (d *drawn) leadAngle() []Shape {
-	k := d.kick
-	if k == nil || k.Number == 0 {
+	if d.kick == nil || d.kick.Number == 0 {
 		return nil
 	}
-	value, ok := k.Values["end_lead"]
-	period := k.End - k.Start
-	if !ok || math.IsNaN(value) || d.t < k.Moments.Finish-leadBefore*period || d.t > k.Moments.Finish+leadAfter*period {
+	value, ok := d.kick.Values["end_lead"]
+	if !ok || math.IsNaN(value) || !d.atFinish() {
 		return nil
 	}
 	hip, ankle, shoulder := d.at[body.Hip], d.at[body.Ankle], d.at[body.Shoulder]

@@ -58,7 +58,7 @@ func (m *Measured) stills(k kick.Kick, f stillsFrame) []StillView {
 			Moment: moment.Name, Upkick: moment.Upkick, Time: m.motion.T[i], Frame: m.frames[i],
 			Crop: m.crop(i, length, f), Facing: m.facingViews(i), Caption: m.caption(moment.Name), Head: m.FaceAt(i).Known, Soft: m.softAt(i),
 		}
-		f.Crop, f.Kick = s.Crop, k.Number
+		f.Crop, f.Kick, f.Still = s.Crop, k.Number, true
 		s.Scene = drawn.Scene(i, f.layers, f.Frame)
 		out = append(out, s)
 	}
