@@ -41,6 +41,7 @@ var pairs = []struct {
 	{"data-2", "surface", forDrawing},
 	{"data-3", "ground", forDrawing},
 	{"data-3", "surface", forDrawing},
+	{"paper-link", "paper", forText},
 	{"film-line", "film-casing", forText},
 	{"film-chosen", "film-casing", forText},
 	{"film-facing", "film-casing", forText},

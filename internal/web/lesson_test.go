@@ -75,7 +75,7 @@ var lessonScenarios = []scenario{
 			t.Errorf("kept %+v", b)
 		}
 	}},
-	{name: "moved past the end", method: "POST", path: "/lesson/l1/edit", form: edited("b3", "down"), status: 303, afterwards: inOrder("b1 b2 b3")},
+	{name: "moved past the end", method: "POST", path: "/lesson/l1/edit", form: edited("b3", "down"), status: 303, location: "/lesson/l1/edit?block=b3#b3", afterwards: inOrder("b1 b2 b3")},
 	{name: "block dropped", method: "POST", path: "/lesson/l1/edit", form: edited("b1", "drop"), status: 303, location: "/lesson/l1/edit?block=b2#b2", afterwards: inOrder("b2 b3")},
 	{name: "block added below", method: "POST", path: "/lesson/l1/edit", form: edited("b2", "add", "add_kind", "curve"), status: 303, location: "/lesson/l1/edit?block=b4#b4", afterwards: func(t *testing.T, f *fixture) {
 		inOrder("b1 b2 b4 b3")(t, f)
@@ -84,12 +84,12 @@ var lessonScenarios = []scenario{
 		}
 	}},
 	{name: "block of no kind", method: "POST", path: "/lesson/l1/edit", form: edited("b2", "add", "add_kind", "dance"), status: 422, must: []string{"choose one of heading"}, afterwards: inOrder("b1 b2 b3")},
-	{name: "run added", method: "POST", path: "/lesson/l1/edit", form: edited("b2", "add-run", "add_run", "r2"), status: 303, afterwards: func(t *testing.T, f *fixture) {
+	{name: "run added", method: "POST", path: "/lesson/l1/edit", form: edited("b2", "add-run", "add_run", "r2"), status: 303, location: "/lesson/l1/edit?block=b2#b2", afterwards: func(t *testing.T, f *fixture) {
 		if got := strings.Join(f.lesson().RunIDs(), " "); got != "r1 r2" {
 			t.Errorf("the runs are %s", got)
 		}
 	}},
-	{name: "run taken out", method: "POST", path: "/lesson/l1/edit", form: edited("b2", "drop-run:0"), status: 303, afterwards: func(t *testing.T, f *fixture) {
+	{name: "run taken out", method: "POST", path: "/lesson/l1/edit", form: edited("b2", "drop-run:0"), status: 303, location: "/lesson/l1/edit?block=b2#b2", afterwards: func(t *testing.T, f *fixture) {
 		if len(f.lesson().RunIDs()) != 0 {
 			t.Error("the run is still there")
 		}

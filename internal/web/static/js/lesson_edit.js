@@ -53,7 +53,9 @@ function start(builder) {
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     const fresh = page.getElementById("builder");
     if (!fresh) {
-      throw new Error(page.querySelector("main p, main h1")?.textContent ?? "The program answered with an error.");
+      throw new Error(
+        page.querySelector("main p, main h1")?.textContent ?? "The program answered with an error.",
+      );
     }
     return { fresh, kept: answer.ok };
   };
@@ -127,7 +129,8 @@ function start(builder) {
     e.preventDefault();
     const by = e instanceof SubmitEvent ? e.submitter : null;
     const typed = builder.querySelector("form.fields-of");
-    if (later !== undefined && typed instanceof HTMLFormElement && typed !== form) send(typed, null);
+    if (later !== undefined && typed instanceof HTMLFormElement && typed !== form)
+      send(typed, null);
     send(form, by instanceof HTMLElement && by.getAttribute("value") !== "keep" ? by : null);
   });
   builder.addEventListener("keydown", (e) => {
