@@ -59,21 +59,36 @@ type foreignReference struct {
 	Fields   []string `json:"fields"`
 }
 
-func describe(resources []resource, films bool, at time.Time) dataPackage {
-	profile := "tabular-data-package"
-	if films {
-		profile = "data-package" // films are no tables
-	}
+func describe(resources []resource, at time.Time) dataPackage {
 	return dataPackage{
-		Name: "underkick-export", Title: "Records of swimmers", Profile: profile, Created: at.UTC().Format(time.RFC3339),
-		Description: "Underwater dolphin kicking measured from film. An empty cell is not known. All numbers of measures and estimates are estimates from film. data.json holds the same rows as the tables.",
+		Name: "underkick-export", Title: "Records of swimmers", Profile: "data-package", Created: at.UTC().Format(time.RFC3339),
+		Description: "Underwater dolphin kicking measured from film. An empty cell is not known. All numbers of measures and estimates are estimates from film.",
 		Resources:   resources,
+	}
+}
+
+// dataResource describes data.json: it holds what is too deep for a table besides.
+func dataResource(tables []exportSource, size int64, sum string) resource {
+	words := "the same rows as the tables, a list of objects for each, null where a cell is empty"
+	for _, t := range tables {
+		for _, f := range t.Fields {
+			if f.Deep {
+				words += "; " + t.Name + " with " + f.Name + ": " + f.Words
+			}
+		}
+	}
+	return resource{
+		Name: "data", Path: "data.json", Profile: "data-resource", Description: words,
+		Format: "json", MediaType: "application/json", Encoding: "utf-8", Bytes: size, Hash: "sha256:" + sum,
 	}
 }
 
 func tableResource(t exported.Table, size int64, sum string) resource {
 	schema := &tableSchema{MissingValues: []string{""}, PrimaryKey: t.Key}
 	for _, f := range t.Fields {
+		if f.Deep {
+			continue
+		}
 		field := schemaField{Name: f.Name, Type: f.Type, Unit: f.Unit, Description: f.Words}
 		if f.Must {
 			field.Constraints = map[string]bool{"required": true}

@@ -47,10 +47,11 @@ func (x *exporting) write(tables []exportSource) error {
 		}
 		x.resources = append(x.resources, tableResource(t.Table, size, sum))
 	}
-	_, _, err := x.file("data.json", func(w io.Writer) error { return x.writeData(w, tables) })
+	size, sum, err := x.file("data.json", func(w io.Writer) error { return x.writeData(w, tables) })
 	if err != nil {
 		return err
 	}
+	x.resources = append(x.resources, dataResource(tables, size, sum))
 	for _, name := range slices.Sorted(maps.Keys(x.films)) {
 		x.tell(name)
 		size, sum, err := x.file(name, func(w io.Writer) error { return x.store.CopyFilm(x.ctx, x.films[name], w) })
@@ -63,7 +64,7 @@ func (x *exporting) write(tables []exportSource) error {
 	_, _, err = x.file("datapackage.json", func(w io.Writer) error {
 		e := json.NewEncoder(w)
 		e.SetIndent("", "  ")
-		return e.Encode(describe(x.resources, len(x.films) > 0, x.made))
+		return e.Encode(describe(x.resources, x.made))
 	})
 	return err
 }
@@ -114,16 +115,21 @@ func (c *counting) Write(p []byte) (int, error) {
 func writeCSV(ctx context.Context, w io.Writer, t exportSource) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true // RFC 4180, which the standard's CSV dialect follows
-	line := make([]string, len(t.Fields))
-	for i, f := range t.Fields {
-		line[i] = f.Name
+	var line []string
+	for _, f := range t.Fields {
+		if !f.Deep {
+			line = append(line, f.Name)
+		}
 	}
 	if err := out.Write(line); err != nil {
 		return err
 	}
 	err := t.rows(ctx, func(cells []any) error {
-		for i, c := range cells {
-			line[i] = cellText(c)
+		line = line[:0]
+		for i, f := range t.Fields {
+			if !f.Deep {
+				line = append(line, cellText(cells[i]))
+			}
 		}
 		return out.Write(line)
 	})

@@ -45,7 +45,7 @@ func lessons() []Table {
 				of("lesson", "lesson_id", "lesson", "id of the lesson"),
 				count("seq", "seq", "number of the version"),
 				must(text("act", "act", "keep, remove, undo, redo")),
-				object("body", "body", "what stands on the sheet and for whom; runs by their id"),
+				deep("body", "body", "what stands on the sheet and for whom; runs by their id"),
 				must(moment("at", "at", "when, UTC")),
 			},
 			of: "lesson_version", rows: `WHERE t.lesson_id IN (SELECT id FROM lesson WHERE squad_id IN ` + theSquads + `) ORDER BY t.lesson_id, t.seq`,

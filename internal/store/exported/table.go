@@ -13,6 +13,7 @@ type Field struct {
 	Unit  string // SI or px; "" = has none, or the row says it
 	Words string
 	Must  bool // never empty
+	Deep  bool // an object too large for a cell: not a column, only in JSON
 
 	value string // SQL over the table t
 }
@@ -141,6 +142,14 @@ func truth(name, column, words string) Field {
 
 func object(name, column, words string) Field {
 	return Field{Name: name, Type: "object", Words: words, value: `t.` + column}
+}
+
+// deep is an object that may be too large for a cell: programs that read CSV take some ten
+// thousand characters.
+func deep(name, column, words string) Field {
+	f := object(name, column, words)
+	f.Deep = true
+	return f
 }
 
 // own is the public id of the row itself.
