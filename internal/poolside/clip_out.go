@@ -120,6 +120,8 @@ type madeClip struct {
 	Type string `json:"type"` // media type
 	Name string `json:"name"` // for a download, without the swimmer's name
 	Note string `json:"note"` // what was made and why it is slow, in words
+
+	Named bool `json:"named,omitempty"` // real names are written in it
 }
 
 // MakeClip begins to make a clip in the background. What cannot be made is refused here
@@ -205,14 +207,8 @@ func (a *App) MadeClip(ctx context.Context, jobID string) (path, mediaType strin
 	if j.Kind != jobClipOut || j.State != record.Done || json.Unmarshal(j.Args, &args) != nil || json.Unmarshal(j.Outcome, &made) != nil {
 		return "", "", fmt.Errorf("made clip %s: %w", jobID, ErrNotFound)
 	}
-	for _, r := range args.Runs {
-		rc, err := a.store.RunWhole(ctx, r.RunID)
-		if err != nil {
-			return "", "", err
-		}
-		if err := a.mayBeFor(ctx, rc.Swimmer, args.Audience); err != nil {
-			return "", "", err
-		}
+	if err := a.mayHandOut(ctx, args.ClipSpec, made); err != nil {
+		return "", "", err
 	}
 	path = filepath.Join(a.madeDir(), made.File)
 	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
@@ -221,6 +217,24 @@ func (a *App) MadeClip(ctx context.Context, jobID string) (path, mediaType strin
 		return "", "", fmt.Errorf("find the made clip: %w", err)
 	}
 	return path, made.Type, nil
+}
+
+// mayHandOut asks the consent of everybody in a made clip again, and refuses one in which
+// names stand while names are hidden.
+func (a *App) mayHandOut(ctx context.Context, spec ClipSpec, made madeClip) error {
+	for _, r := range spec.Runs {
+		rc, err := a.store.RunWhole(ctx, r.RunID)
+		if err != nil {
+			return err
+		}
+		if err := a.mayBeFor(ctx, rc.Swimmer, spec.Audience); err != nil {
+			return err
+		}
+	}
+	if made.Named && a.Pseudonyms(ctx) {
+		return hiddenf("this clip was made while they were shown and has them written in it. Make it again")
+	}
+	return nil
 }
 
 // mayBeFor asks the swimmer's consent for an audience.

@@ -48,7 +48,7 @@ func (p *clipPlan) write(ctx context.Context, stem string, progress func(done fl
 	if err != nil {
 		return madeClip{}, err
 	}
-	return madeClip{File: filepath.Base(path), Type: p.encoder.Codec.MediaType(), Name: p.fileName(), Note: p.note()}, nil
+	return madeClip{File: filepath.Base(path), Type: p.encoder.Codec.MediaType(), Name: p.fileName(), Note: p.note(), Named: p.named}, nil
 }
 
 // note says what was made, in words.

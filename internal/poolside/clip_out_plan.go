@@ -25,6 +25,7 @@ type clipPlan struct {
 	times         []float64 // of the clip's pictures, s from 0
 	end           float64   // s
 	width, height int       // of the clip, px
+	named         bool      // real names are written in it
 }
 
 // clipPanel is one run in a clip.
@@ -262,6 +263,7 @@ func (p *clipPlan) name(ctx context.Context) {
 		}
 	}
 	nameRuns(list)
+	p.named = !oneSwimmer(list) && p.spec.Audience != ForOutside && !p.app.Pseudonyms(ctx)
 	for i, panel := range p.panels {
 		panel.label = list[i].Short
 		if oneRun := p.panels[0].rc.Run.ID == p.panels[1].rc.Run.ID; oneRun {

@@ -113,6 +113,7 @@ func TestClipsOut(t *testing.T) {
 		{"two runs are locked by phase", twoRunsAreLocked},
 		{"what cannot be made is refused", clipsAreRefused},
 		{"a cancelled clip leaves nothing", aCancelledClip},
+		{"names are hidden", hiddenNames},
 		{"consent is asked", consentIsAsked},
 		{"there is room", madeClipsAreBounded},
 		{"a written clip", aWrittenClip},
@@ -400,6 +401,50 @@ func aCancelledClip(t *testing.T, app *App, runs []string) {
 	}
 	if _, _, err := app.MadeClip(ctx, jobID); !errors.Is(err, ErrNotFound) {
 		t.Errorf("a cancelled clip: %v", err)
+	}
+}
+
+// hiddenNames: a clip of two swimmers with their names in it is not handed out while names
+// are hidden; one that was made meanwhile has pseudonyms.
+func hiddenNames(t *testing.T, app *App, runs []string) {
+	ctx := t.Context()
+	spec := ClipSpec{Runs: []ClipRun{{RunID: runs[0], Kick: 2, Kicks: 1}, {RunID: runs[1], Kick: 2, Kicks: 1}}, WidthPx: 320, Slow: 1}
+	made := func() string {
+		t.Helper()
+		jobID, err := app.MakeClip(ctx, spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if j, err := app.jobs.Wait(ctx, jobID); err != nil || j.State != record.Done {
+			t.Fatalf("%+v, %v", j, err)
+		}
+		return jobID
+	}
+	named := made()
+	plan, err := app.planClip(ctx, &spec)
+	if err != nil || !strings.HasPrefix(plan.panels[0].label, "Wilma Reed") {
+		t.Fatalf("label %q, %v", plan.panels[0].label, err)
+	}
+	if err := app.SetPseudonyms(ctx, true); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := app.MadeClip(ctx, named); !errors.Is(err, ErrHidden) {
+		t.Errorf("a clip with names: %v", err)
+	}
+	if v, err := app.Made(ctx, named); err != nil || !strings.Contains(v.Gone, "written in it") || strings.Contains(v.Words+v.Name, "Wilma") {
+		t.Errorf("%+v, %v", v, err)
+	}
+	if _, _, err := app.MadeClip(ctx, made()); err != nil {
+		t.Errorf("a clip without names: %v", err)
+	}
+	if err := app.SetPseudonyms(ctx, false); err != nil {
+		t.Fatal(err)
+	}
+	// What leaves the squad carries no name even while names are shown.
+	plan.spec.Audience = ForOutside
+	plan.name(ctx)
+	if plan.panels[0].label != "Swimmer A" || plan.panels[1].label != "Swimmer B" || plan.named {
+		t.Errorf("labels %q and %q", plan.panels[0].label, plan.panels[1].label)
 	}
 }
 

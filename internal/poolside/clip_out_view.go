@@ -146,19 +146,14 @@ func (a *App) madeView(ctx context.Context, j record.Job) (MadeView, error) {
 		v.Gone = "The clip was cleared away to make room. Make it again."
 		return v, nil //nolint:nilerr // a file that is not there is what Gone tells
 	}
-	for i, r := range v.Spec.Runs {
-		rc, err := a.store.RunWhole(ctx, r.RunID)
-		if err != nil {
-			return v, err
-		}
-		if err := a.mayBeFor(ctx, rc.Swimmer, v.Spec.Audience); err != nil {
-			v.Gone = err.Error()
-		}
-		if i == 0 {
-			v.Name = a.nameFor(ctx, rc.Swimmer, v.Spec.Audience) + made.Name
-		}
+	if err := a.mayHandOut(ctx, v.Spec, made); errors.Is(err, ErrInput) {
+		v.Gone = err.Error()
+	} else if err != nil {
+		return v, err
 	}
-	return v, nil
+	rc, err := a.store.RunWhole(ctx, v.RunID)
+	v.Name = a.nameFor(ctx, rc.Swimmer, v.Spec.Audience) + made.Name
+	return v, err
 }
 
 // nameFor is how a file's name begins: with the swimmer's shown name, or, when it leaves
