@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -49,11 +48,8 @@ func (o *practiceOptions) sayRetired(w io.Writer, id, now string, err error) err
 func (o *practiceOptions) takeOwn(ctx context.Context, app *poolside.App, in io.Reader) (kept []record.OwnDrill, err error) {
 	if o.own != "-" {
 		f, err := os.Open(o.own)
-		if errors.Is(err, os.ErrNotExist) {
-			return nil, usagef("there is no file %s", o.own)
-		}
 		if err != nil {
-			return nil, fmt.Errorf("open the drills: %w", err)
+			return nil, fmt.Errorf("%w: the drills cannot be opened: %w", poolside.ErrInput, err)
 		}
 		defer func() { _ = f.Close() }() // read only: nothing to lose
 		in = f
