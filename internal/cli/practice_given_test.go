@@ -142,8 +142,15 @@ func TestOwnDrillsComeFromAFile(t *testing.T) {
 
 func TestPracticeOptionsThatDoNotGoTogether(t *testing.T) {
 	for _, args := range [][]string{
-		{"--give", "quiet-hands"}, {"--give", "quiet-hands", "--run", "a", "--swimmer", "b"}, {"--session"}, {"--due"}, {"--again", "x"}, {"--end", "x", "--weeks", "4"},
-		{"--swimmer", "x", "--on", "2026-03-10"}, {"--own", "f", "--own-list"}, {"--weeks", "5"},
+		{"--give", "quiet-hands"},
+		{"--give", "quiet-hands", "--run", "a", "--swimmer", "b"},
+		{"--session"},
+		{"--due"},
+		{"--again", "x"},
+		{"--end", "x", "--weeks", "4"},
+		{"--swimmer", "x", "--on", "2026-03-10"},
+		{"--own", "f", "--own-list"},
+		{"--weeks", "5"},
 	} {
 		if code, _, problem := underkick(t, append([]string{"practice"}, args...)...); code != 2 || problem == "" {
 			t.Errorf("%v: exit %d, %q", args, code, problem)

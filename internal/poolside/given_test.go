@@ -168,8 +168,10 @@ func TestRetestsDue(t *testing.T) {
 	a, b := born(t, app, squad, "Ada Quist", 15), born(t, app, squad, "Ben Moor", 15)
 	born(t, app, squad, "Idle Hand", 15)
 	for _, in := range []Giving{
-		{SwimmerID: a, Drills: []string{"quiet-hands"}, From: daysOn(-40), Weeks: 5}, {SwimmerID: a, Drills: []string{"wall-reach"}, From: daysOn(-7), Weeks: 5},
-		{SwimmerID: b, Drills: []string{"quiet-hands", "wall-reach"}, From: daysOn(-14), Weeks: 3}, {SwimmerID: b, Drills: []string{"point-late"}, From: daysOn(7)},
+		{SwimmerID: a, Drills: []string{"quiet-hands"}, From: daysOn(-40), Weeks: 5},
+		{SwimmerID: a, Drills: []string{"wall-reach"}, From: daysOn(-7), Weeks: 5},
+		{SwimmerID: b, Drills: []string{"quiet-hands", "wall-reach"}, From: daysOn(-14), Weeks: 3},
+		{SwimmerID: b, Drills: []string{"point-late"}, From: daysOn(7)},
 	} {
 		in.Why = "to try"
 		if _, err := app.Give(ctx, in); err != nil {
@@ -213,7 +215,8 @@ func TestSessionGroupsByStation(t *testing.T) {
 	squad := someSquad(t, app)
 	ada, ben, idle := born(t, app, squad, "Ada Quist", 11), born(t, app, squad, "Ben Moor", 17), born(t, app, squad, "Cy Idle", 15)
 	for _, in := range []Giving{
-		{SwimmerID: ada, Drills: []string{"finish-in-front", "hip-open-close"}, Notes: "lane 2"}, {SwimmerID: ben, Drills: []string{"finish-in-front", "soles-press"}},
+		{SwimmerID: ada, Drills: []string{"finish-in-front", "hip-open-close"}, Notes: "lane 2"},
+		{SwimmerID: ben, Drills: []string{"finish-in-front", "soles-press"}},
 		{SwimmerID: idle, Drills: []string{"quiet-hands"}, From: daysOn(10)},
 	} {
 		in.Why = "to try"

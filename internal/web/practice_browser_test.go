@@ -136,9 +136,15 @@ func TestCautionsStandOnEverySheet(t *testing.T) {
 		least int // sheets
 		must  string
 	}{
-		{"/practice", 5, "Finish in front"}, {"/practice?serves=tempo", 1, "Tempo ladder"}, {"/swimmer/" + ids[0] + "/practice", 1, "Retest on"},
-		{"/squad/" + squad + "/session", 2, "Who goes where"}, {"/squad/" + squad + "/session?swimmers=", 1, "Nobody of these"}, {"/squad/" + squad + "/retests", 1, "Ada Quist 1"},
-		{"/practice/own", 1, own.Title}, {"/practice/own/new", 1, "A drill of your own"}, {"/practice/own/" + kept.ID, 1, own.Title},
+		{"/practice", 5, "Finish in front"},
+		{"/practice?serves=tempo", 1, "Tempo ladder"},
+		{"/swimmer/" + ids[0] + "/practice", 1, "Retest on"},
+		{"/squad/" + squad + "/session", 2, "Who goes where"},
+		{"/squad/" + squad + "/session?swimmers=", 1, "Nobody of these"},
+		{"/squad/" + squad + "/retests", 1, "Ada Quist 1"},
+		{"/practice/own", 1, own.Title},
+		{"/practice/own/new", 1, "A drill of your own"},
+		{"/practice/own/" + kept.ID, 1, own.Title},
 	} {
 		sheetsCarryCautions(t, printed(t, b, reader, c.path), c.path, c.least, c.must)
 	}

@@ -84,6 +84,7 @@ func (drillForm) Phases() []string {
 
 // Serves and Places are what the lists of the form hold.
 func (drillForm) Serves() []record.Serves { return record.AllServes() }
+
 func (drillForm) Places() []record.Place {
 	return []record.Place{record.UnderWater, record.AtSurface, record.DryLand}
 }
