@@ -1,6 +1,7 @@
 package poolside
 
 import (
+	"context"
 	"fmt"
 	"html/template"
 	"math"
@@ -17,7 +18,7 @@ import (
 )
 
 // block lays one block out.
-func (t *teacher) block(b record.LessonBlock) (paper.Block, error) {
+func (t *teacher) block(ctx context.Context, b record.LessonBlock) (paper.Block, error) {
 	out := paper.Block{Kind: string(b.Kind)}
 	shown := t.shown(b, &out)
 	var err error
@@ -31,7 +32,7 @@ func (t *teacher) block(b record.LessonBlock) (paper.Block, error) {
 			out.Cautions = []paper.Caution{{Title: "Caution", Lines: lines}}
 		}
 	case record.StillsBlock:
-		err = t.stills(b, shown, &out)
+		err = t.stills(ctx, b, shown, &out)
 	case record.CurveBlock:
 		out.Curve = t.curve(b, shown)
 	case record.MeasureBlock:
@@ -39,7 +40,7 @@ func (t *teacher) block(b record.LessonBlock) (paper.Block, error) {
 	case record.PracticeBlock:
 		t.practice(b, shown, &out)
 	case record.ClipBlock:
-		err = t.clip(b, shown, &out)
+		err = t.clip(ctx, b, shown, &out)
 	}
 	t.fillEmpty(b, &out)
 	return out, err
@@ -104,14 +105,18 @@ func paragraphs(text string) []string {
 }
 
 // stills lays a row of stills for every run, or two where both halves of the kick are shown.
-func (t *teacher) stills(b record.LessonBlock, runs []placed, out *paper.Block) error {
+func (t *teacher) stills(ctx context.Context, b record.LessonBlock, runs []placed, out *paper.Block) error {
 	for _, r := range runs {
+		made, err := t.cutStills(ctx, r)
+		if err != nil {
+			return err
+		}
 		parts := []record.KickPart{b.Part}
 		if b.Part == record.WholePart {
 			parts = []record.KickPart{record.DownkickPart, record.UpkickPart}
 		}
 		for _, part := range parts {
-			row, err := t.row(r, part)
+			row, err := t.row(r, made.view, part)
 			if err != nil {
 				return err
 			}
@@ -126,21 +131,50 @@ func (t *teacher) stills(b record.LessonBlock, runs []placed, out *paper.Block) 
 	return nil
 }
 
+// cutStills makes a run's stills; what keeps a run from having them is told to the author, and
+// the run has none.
+func (t *teacher) cutStills(ctx context.Context, r placed) (madeStills, error) {
+	made, err := t.app.stillsOf(ctx, r.id, lessonStills(t.lesson, r.Kick))
+	if problem, ok := problemOf(err); ok {
+		t.warn(r.label + ": " + problem)
+		return madeStills{}, nil
+	}
+	if slices.ContainsFunc(made.view.Stills, softened) {
+		t.note(r, made.view.Notes)
+	}
+	return made, err
+}
+
+// note tells the author once what several runs may share.
+func (t *teacher) note(r placed, notes []string) {
+	for _, n := range notes {
+		if !slices.Contains(t.noted[n], r.label) {
+			t.noted[n] = append(t.noted[n], r.label)
+		}
+	}
+}
+
+// softened reports whether what is softened reaches into a still; those of the legs seldom show
+// a head.
+func softened(s StillView) bool {
+	return slices.ContainsFunc(s.Soft, func(f Face) bool {
+		dx := max(s.Crop.X-f.X, f.X-s.Crop.X-s.Crop.W, 0)
+		dy := max(s.Crop.Y-f.Y, f.Y-s.Crop.Y-s.Crop.H, 0)
+		return math.Hypot(dx, dy) < f.R
+	})
+}
+
 // row lays the stills of one half of a run's kick.
-func (t *teacher) row(r placed, part record.KickPart) (paper.Row, error) {
+func (t *teacher) row(r placed, view StillsView, part record.KickPart) (paper.Row, error) {
 	row := paper.Row{Label: t.words(r)}
 	if part == record.UpkickPart {
 		row.Label += ", upkick"
 	}
-	stills, number, err := t.app.lessonStills(r.measured, r.view.Clip, r.Kick)
-	if err != nil {
-		return row, err
-	}
-	for _, s := range stills {
+	for _, s := range view.Stills {
 		if s.Upkick != (part == record.UpkickPart) {
 			continue
 		}
-		svg, err := t.drawn(r, s, number)
+		svg, err := t.drawn(r, s, view.Kick)
 		if err != nil {
 			return row, err
 		}
@@ -155,18 +189,16 @@ func (t *teacher) row(r placed, part record.KickPart) (paper.Row, error) {
 
 // drawn is a still with its drawing as an SVG; the picture itself holds only what is shown.
 func (t *teacher) drawn(r placed, s StillView, number int) (template.HTML, error) {
-	address := ""
-	if _, err := r.measured.coveredFace(drawing.Nearest(r.measured.motion.T, s.Time), t.lesson.Soften); err != nil {
-		t.warn(r.label + ": " + err.Error())
-	} else if address, err = t.pictures(LessonPicture{LessonID: t.lesson.ID, RunID: r.id, Kick: number, Moment: s.Moment}); err != nil {
-		return "", err
-	}
-	crop := drawing.Crop{W: s.Crop.W, H: s.Crop.H}
+	address, err := t.pictures(LessonPicture{LessonID: t.lesson.ID, RunID: r.id, Kick: number, Moment: s.Moment})
+	return drawnStill(s, address, fmt.Sprintf("%s at %s of kick %d", r.name, s.Moment, number)), err
+}
+
+// drawnStill puts a still's drawing over its picture, which shows the crop alone.
+func drawnStill(s StillView, address, title string) template.HTML {
 	svg := drawing.SVG(s.Scene.Through(s.Crop, 0), drawing.Sheet{
-		Picture: address, WidthPx: crop.W, HeightPx: crop.H, Crop: crop, Class: "still film",
-		Title: fmt.Sprintf("%s at %s of kick %d", r.name, s.Moment, number),
+		Picture: address, WidthPx: s.Crop.W, HeightPx: s.Crop.H, Class: "still film", Title: title,
 	})
-	return template.HTML(svg), nil //nolint:gosec // drawing escapes every text
+	return template.HTML(svg) //nolint:gosec // drawing escapes every text
 }
 
 // lineClasses tell the lines of a drawing apart.
@@ -298,33 +330,30 @@ func (t *teacher) practice(b record.LessonBlock, runs []placed, out *paper.Block
 }
 
 // clip lays a kick out that plays slowly.
-func (t *teacher) clip(b record.LessonBlock, runs []placed, out *paper.Block) error {
+func (t *teacher) clip(ctx context.Context, b record.LessonBlock, runs []placed, out *paper.Block) error {
 	if len(runs) == 0 {
 		return nil
 	}
 	r := runs[0]
-	stills, number, err := t.app.lessonStills(r.measured, r.view.Clip, r.Kick)
-	if err != nil || len(stills) == 0 {
+	made, err := t.cutStills(ctx, r)
+	if err != nil || len(made.view.Stills) == 0 {
 		return err
 	}
-	poster, err := t.drawn(r, stills[0], number)
+	poster, err := t.drawn(r, made.view.Stills[0], made.view.Kick)
 	if err != nil {
 		return err
 	}
-	c := &paper.Clip{Label: t.words(r), Poster: poster, Alt: fmt.Sprintf("%s: kick %d, slowly", r.name, number)}
-	frames, seconds := clipFrames(r.measured, number)
-	for _, n := range frames {
-		if _, err := r.measured.coveredFace(n, t.lesson.Soften); err != nil {
-			t.warn(r.label + ": " + err.Error())
-			return nil
-		}
-		address, err := t.pictures(LessonPicture{LessonID: t.lesson.ID, RunID: r.id, Kick: number, Frame: n, Moving: true})
+	t.note(r, made.view.Notes) // a clip shows the whole body
+	c := &paper.Clip{Label: t.words(r), Poster: poster, Alt: fmt.Sprintf("%s: kick %d, slowly", r.name, made.view.Kick)}
+	k := wholeKick(made.m.Result, made.view.Kick)
+	for _, n := range clipFrames(made.m, *k) {
+		address, err := t.pictures(LessonPicture{LessonID: t.lesson.ID, RunID: r.id, Kick: k.Number, Frame: n, Moving: true})
 		if err != nil {
 			return err
 		}
 		c.Frames = append(c.Frames, address)
 	}
-	c.DelayMS = int(math.Round(1000 * seconds * slowdown / float64(max(len(frames), 1))))
+	c.DelayMS = int(math.Round(1000 * (k.End - k.Start) * slowdown / float64(max(len(c.Frames), 1))))
 	out.Clip = c
 	return nil
 }

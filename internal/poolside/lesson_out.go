@@ -22,7 +22,7 @@ func (a *App) WriteLesson(ctx context.Context, id string, w io.Writer) (warnings
 	if err != nil {
 		return nil, err
 	}
-	view, err := a.LessonPage(ctx, id, a.held(ctx, l.Soften))
+	view, err := a.LessonPage(ctx, id, a.held(ctx, l))
 	if err != nil {
 		return nil, err
 	}

@@ -4,13 +4,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
 
 	"underkick/internal/record"
 	"underkick/internal/report/paper"
-	"underkick/internal/store"
 )
 
 // LessonView is a lesson ready for paper, with what only its author is told.
@@ -34,7 +34,7 @@ func (a *App) LessonPage(ctx context.Context, id string, pictures LessonPictures
 	if err != nil {
 		return LessonView{}, err
 	}
-	t := &teacher{app: a, lesson: l, pictures: pictures, runs: map[string]*taughtRun{}}
+	t := &teacher{app: a, lesson: l, pictures: pictures, runs: map[string]*taughtRun{}, noted: map[string][]string{}}
 	open := ctx
 	if t.drills, err = a.drills(ctx); err != nil {
 		return LessonView{}, err
@@ -48,14 +48,13 @@ func (a *App) LessonPage(ctx context.Context, id string, pictures LessonPictures
 		}
 		t.order = append(t.order, id)
 	}
-	return t.lay()
+	return t.lay(ctx)
 }
 
 // taughtRun is a run on the sheet.
 type taughtRun struct {
 	id       string
 	view     KickView
-	measured *Measured // nil where nothing can be measured
 	name     string    // of the swimmer, as the sheet has it
 	label    string    // name and day
 	withheld string    // for the sheet: why nothing is shown; names nobody
@@ -71,6 +70,7 @@ type teacher struct {
 	order    []string
 	drills   []record.Drill
 	warnings []string
+	noted    map[string][]string // notes on pictures, with the runs they are about
 }
 
 // lessonNames returns the context in which the lesson's swimmers are called as it asks for.
@@ -137,11 +137,11 @@ func (t *teacher) run(open, ctx context.Context, id string) (*taughtRun, error) 
 	} else if err != nil {
 		return nil, err
 	}
-	return r, t.measure(ctx, rc, r)
+	return r, t.measure(ctx, r)
 }
 
 // measure takes the run's result; what cannot be measured is said on the sheet.
-func (t *teacher) measure(ctx context.Context, rc store.Whole, r *taughtRun) error {
+func (t *teacher) measure(ctx context.Context, r *taughtRun) error {
 	var err error
 	if r.view, err = t.app.Kick(ctx, r.id, 0); err != nil {
 		return err
@@ -151,12 +151,7 @@ func (t *teacher) measure(ctx context.Context, rc store.Whole, r *taughtRun) err
 		t.warn(r.label + ": " + r.view.Problem)
 		return nil
 	}
-	in, err := t.app.chainInput(ctx, rc)
-	if err != nil {
-		return err
-	}
-	r.measured, _, err = t.app.measureRun(ctx, rc, in)
-	return err
+	return nil
 }
 
 func (t *teacher) warn(words string) {
@@ -166,10 +161,10 @@ func (t *teacher) warn(words string) {
 }
 
 // lay lays the blocks out and adds what nobody can leave out.
-func (t *teacher) lay() (LessonView, error) {
+func (t *teacher) lay(ctx context.Context) (LessonView, error) {
 	d := paper.Document{Title: t.own(t.lesson.Title), Size: sizeOf(t.lesson.Paper)}
 	for _, b := range t.lesson.Blocks {
-		block, err := t.block(b)
+		block, err := t.block(ctx, b)
 		if err != nil {
 			return LessonView{}, err
 		}
@@ -179,6 +174,9 @@ func (t *teacher) lay() (LessonView, error) {
 	d.Notes = t.notes()
 	if t.disguise != nil && t.saysNames() {
 		t.warn("A name in your own words is replaced on the sheet.")
+	}
+	for _, note := range slices.Sorted(maps.Keys(t.noted)) {
+		t.warn(note + " This is about: " + strings.Join(t.noted[note], "; ") + ".")
 	}
 	view := LessonView{Lesson: t.lesson, Document: d, Warnings: t.warnings}
 	for _, id := range t.order {

@@ -6,18 +6,13 @@ import (
 	"encoding/base64"
 	"fmt"
 	"image"
-	"image/color"
 	"image/jpeg"
 	"math"
 	"slices"
 
-	"golang.org/x/image/draw"
-	"golang.org/x/image/math/f64"
-
-	"underkick/internal/body"
-	"underkick/internal/compare"
 	"underkick/internal/drawing"
 	"underkick/internal/drawing/burn"
+	"underkick/internal/kick"
 	"underkick/internal/record"
 )
 
@@ -36,7 +31,6 @@ type LessonPicture struct {
 const (
 	lessonStillPx  = 560
 	lessonMovingPx = 480
-	lessonQuality  = 86
 )
 
 // slowdown is how much slower than swum a clip plays.
@@ -59,197 +53,92 @@ func (a *App) LessonStill(ctx context.Context, p LessonPicture) ([]byte, error) 
 	if err := a.mayTeach(ctx, l.SquadID, l.Audience, []string{p.RunID}); err != nil {
 		return nil, err
 	}
-	return a.framed(ctx, p, l.Soften)
+	return a.framed(ctx, p, lessonStills(l, p.Kick))
 }
 
-// framed cuts a picture of a run out of its film.
-func (a *App) framed(ctx context.Context, p LessonPicture, soften bool) ([]byte, error) {
-	rc, err := a.store.RunWhole(ctx, p.RunID)
-	if err != nil {
-		return nil, err
+// lessonStills is how a lesson's stills are made: equally large, all to the right.
+func lessonStills(l record.Lesson, number int) StillsOptions {
+	return StillsOptions{
+		Kick: number, Moments: []string{"all"}, Swims: ToRight,
+		Soften: l.Soften, Outside: l.Audience == record.OutsideSquad,
 	}
-	in, err := a.chainInput(ctx, rc)
-	if err != nil {
-		return nil, err
-	}
-	m, _, err := a.measureRun(ctx, rc, in)
-	if err != nil {
-		return nil, err
-	}
+}
+
+// framed makes a picture of a run.
+func (a *App) framed(ctx context.Context, p LessonPicture, opt StillsOptions) ([]byte, error) {
 	if p.Moving {
-		return a.movingPicture(ctx, m, rc.Clip, p, soften)
+		return a.movingPicture(ctx, p, opt)
 	}
-	stills, _, err := a.lessonStills(m, rc.Clip, p.Kick)
-	if err != nil {
-		return nil, err
-	}
-	i := slices.IndexFunc(stills, func(s StillView) bool { return s.Moment == p.Moment })
-	if i < 0 {
-		return nil, fmt.Errorf("moment %q: %w", p.Moment, ErrNotFound)
-	}
-	s := stills[i]
-	cut := cutting{frame: s.Frame, crop: s.Crop, widthPx: lessonStillPx}
-	if cut.face, err = m.coveredFace(drawing.Nearest(m.motion.T, s.Time), soften); err != nil {
-		return nil, err
-	}
-	img, err := a.cut(ctx, rc.Clip, cut)
-	if err != nil {
-		return nil, err
-	}
-	return asJPEG(img)
+	data, _, err := a.StillPicture(ctx, p.RunID, StillPictureOptions{StillsOptions: opt, Moment: p.Moment, WidthPx: lessonStillPx})
+	return data, err
 }
 
-// lessonStills are the stills of a kick, or for 0 of the one most like the others, equally
-// large and all to the right, with the number of that kick. A run without a whole kick has none.
-func (a *App) lessonStills(m *Measured, clip record.Clip, number int) ([]StillView, int, error) {
-	k := wholeKick(m.Result, number)
-	if k == nil {
-		k = wholeKick(m.Result, compare.Typical(m.Result))
-	}
-	if k == nil {
-		return nil, 0, nil
-	}
-	f, err := m.lessonFrame(clip)
-	return m.stills(*k, f), k.Number, err
-}
-
-// lessonFrame is how a lesson's pictures of a clip are framed.
-func (m *Measured) lessonFrame(clip record.Clip) (stillsFrame, error) {
-	f, err := pictureSize(clip)
-	return stillsFrame{Frame: f, mirror: m.toTheLeft()}, err
-}
-
-// toTheLeft reports whether the swimmer goes to the left on the picture.
-func (m *Measured) toTheLeft() bool {
-	t, line := m.motion.T[0], m.Result.Line
-	x0, _ := m.View.ToPicture(t, line.X, line.Y)
-	x1, _ := m.View.ToPicture(t, line.X+line.Along[0], line.Y+line.Along[1])
-	return x1 < x0
-}
-
-// clipFrames are the pictures of a kick, as indices within the run, and how long it took, s.
-func clipFrames(m *Measured, number int) ([]int, float64) {
-	k := wholeKick(m.Result, number)
-	if k == nil {
-		return nil, 0
-	}
+// clipFrames are the pictures of a kick, as indices within the run.
+func clipFrames(m *Measured, k kick.Kick) []int {
 	var all []int
 	for i, t := range m.motion.T {
 		if t >= k.Start && t < k.End {
 			all = append(all, i)
 		}
 	}
-	step := (len(all) + clipPictures - 1) / clipPictures
+	step := max((len(all)+clipPictures-1)/clipPictures, 1)
 	var list []int
-	for i := 0; i < len(all); i += max(step, 1) {
+	for i := 0; i < len(all); i += step {
 		list = append(list, all[i])
 	}
-	return list, k.End - k.Start
+	return list
 }
 
 // movingPicture is one picture of a clip that plays, with the drawing in it.
-func (a *App) movingPicture(ctx context.Context, m *Measured, clip record.Clip, p LessonPicture, soften bool) ([]byte, error) {
+func (a *App) movingPicture(ctx context.Context, p LessonPicture, opt StillsOptions) ([]byte, error) {
+	rc, err := a.store.RunWhole(ctx, p.RunID)
+	if err != nil {
+		return nil, err
+	}
+	m, _, err := a.measureKept(ctx, rc)
+	if err != nil {
+		return nil, err
+	}
 	if p.Frame < 0 || p.Frame >= len(m.frames) {
 		return nil, fmt.Errorf("frame %d of the run: %w", p.Frame, ErrNotFound)
 	}
-	f, err := m.lessonFrame(clip)
+	f, err := pictureSize(rc.Clip)
 	if err != nil {
 		return nil, err
 	}
-	f.whole, f.Kick = true, p.Kick
-	cut := cutting{frame: m.frames[p.Frame], crop: m.crop(p.Frame, m.bodyLength(), f), widthPx: lessonMovingPx}
-	if cut.face, err = m.coveredFace(p.Frame, soften); err != nil {
-		return nil, err
-	}
-	img, err := a.cut(ctx, clip, cut)
+	framing := stillsFrame{Frame: f, whole: true}
+	framing.mirror, _ = m.mirrors(opt.Swims)
+	f.Crop, f.Kick = m.crop(p.Frame, m.bodyLength(), framing), p.Kick
+	img, err := a.movingFilm(ctx, rc.Clip, m.frames[p.Frame], f.Crop)
 	if err != nil {
 		return nil, err
 	}
-	f.Crop = cut.crop
-	scene := m.SceneAt(p.Frame, drawing.Only(drawing.LineLayer, drawing.BodyLayer, drawing.FacingLayer, drawing.PathLayer), f.Frame)
-	burn.Scene(img, scene.Through(cut.crop, float64(img.Rect.Dx())))
-	return asJPEG(img)
+	if opt.Soften {
+		soft := m.softAt(p.Frame)
+		if len(soft) == 0 && opt.Outside {
+			return nil, noFace("this moment")
+		}
+		soften(img, StillView{Crop: f.Crop, Soft: soft}, lessonMovingPx/f.Crop.W)
+	}
+	scene := m.SceneAt(p.Frame, drawing.Only(drawing.LineLayer, drawing.BodyLayer, drawing.FacingLayer, drawing.PathLayer), f)
+	burn.Scene(img, scene.Through(f.Crop, lessonMovingPx))
+	data, _, err := encodeStill(img, false)
+	return data, err
 }
 
-// How far a head that nobody marked is looked for: beyond the shoulder, on the line from the
-// hip, in lengths of the trunk. Wide, since it is a guess: it covers the whole head of a swimmer
-// with the arms up, whose head is about half a trunk long and lies between the arms.
-const (
-	unmarkedHead  = 0.2
-	unmarkedReach = 0.42
-)
-
-// coveredFace is the face that is softened on the i-th picture; none where none is to be. Where
-// the head is not marked it is looked for beyond the shoulder; where that is not known either,
-// nothing can be softened and nothing is shown.
-func (m *Measured) coveredFace(i int, soften bool) (Face, error) {
-	if !soften {
-		return Face{}, nil
-	}
-	if f := m.FaceAt(i); f.Known {
-		return f, nil
-	}
-	shoulder, hip := m.motion.Paths[body.Shoulder], m.motion.Paths[body.Hip]
-	if shoulder == nil || hip == nil {
-		return Face{}, noFace("this moment")
-	}
-	t := m.motion.T[i]
-	sx, sy := m.View.ToPicture(t, shoulder.X[i], shoulder.Y[i])
-	hx, hy := m.View.ToPicture(t, hip.X[i], hip.Y[i])
-	trunk := math.Hypot(sx-hx, sy-hy)
-	if !(trunk > 0) {
-		return Face{}, noFace("this moment")
-	}
-	return Face{Known: true, X: sx + unmarkedHead*(sx-hx), Y: sy + unmarkedHead*(sy-hy), R: unmarkedReach * trunk}, nil
-}
-
-// cutting is what is cut out of a film.
-type cutting struct {
-	frame   int // of the clip
-	crop    drawing.Crop
-	widthPx int  // at most
-	face    Face // softened; not known = none
-}
-
-// around is the colour where a crop reaches beyond the picture.
-var around = color.RGBA{0xcd, 0xd3, 0xd0, 0xff}
-
-// cut takes a picture and returns the part of it that is shown. What lies outside is not in it.
-func (a *App) cut(ctx context.Context, clip record.Clip, c cutting) (*image.RGBA, error) {
-	text, err := a.Picture(ctx, clip.ID, c.frame)
+// movingFilm is the crop of a clip's picture as a clip shows it.
+func (a *App) movingFilm(ctx context.Context, clip record.Clip, frame int, c drawing.Crop) (*image.RGBA, error) {
+	text, err := a.Picture(ctx, clip.ID, frame)
 	if err != nil {
 		return nil, err
 	}
-	whole, err := jpeg.Decode(bytes.NewReader(text))
+	film, err := jpeg.Decode(bytes.NewReader(text))
 	if err != nil {
-		return nil, fmt.Errorf("read picture %d of clip %s: %w", c.frame, clip.ID, err)
+		return nil, fmt.Errorf("read picture %d of clip %s: %w", frame, clip.ID, err)
 	}
-	scale := float64(whole.Bounds().Dx()) / float64(clip.Facts.WidthPx)
-	src := image.NewRGBA(whole.Bounds())
-	draw.Draw(src, src.Rect, whole, whole.Bounds().Min, draw.Src)
-	if c.face.Known {
-		burn.Soften(src, c.face.X*scale, c.face.Y*scale, c.face.R*scale)
-	}
-	w := min(c.widthPx, int(math.Ceil(c.crop.W*scale)))
-	w += w % 2
-	h := int(math.Round(float64(w) * c.crop.H / c.crop.W))
-	dst := image.NewRGBA(image.Rect(0, 0, max(w, 1), max(h, 1)))
-	draw.Draw(dst, dst.Rect, image.NewUniform(around), image.Point{}, draw.Src)
-	f := float64(w) / (c.crop.W * scale)
-	to := f64.Aff3{f, 0, -c.crop.X * scale * f, 0, f, -c.crop.Y * scale * f}
-	if c.crop.Mirror {
-		to[0], to[2] = -f, (c.crop.X+c.crop.W)*scale*f
-	}
-	draw.CatmullRom.Transform(dst, to, src, src.Rect, draw.Over, nil)
-	return dst, nil
-}
-
-func asJPEG(img image.Image) ([]byte, error) {
-	var b bytes.Buffer
-	if err := jpeg.Encode(&b, img, &jpeg.Options{Quality: lessonQuality}); err != nil {
-		return nil, fmt.Errorf("write a picture: %w", err)
-	}
-	return b.Bytes(), nil
+	img := image.NewRGBA(image.Rect(0, 0, lessonMovingPx, int(math.Round(lessonMovingPx*c.H/c.W))))
+	show(img, film, c, float64(film.Bounds().Dx())/float64(clip.Facts.WidthPx))
+	return img, nil
 }
 
 // dataAddress is a JPEG as an address that holds it.
@@ -257,14 +146,13 @@ func dataAddress(picture []byte) string {
 	return "data:image/jpeg;base64," + base64.StdEncoding.EncodeToString(picture)
 }
 
-// held returns pictures as addresses that hold them, for a file of its own.
-func (a *App) held(ctx context.Context, soften bool) LessonPictures {
+// held returns a lesson's pictures as addresses that hold them, for a file of its own.
+func (a *App) held(ctx context.Context, l record.Lesson) LessonPictures {
 	return func(p LessonPicture) (string, error) {
-		text, err := a.framed(ctx, p, soften)
+		text, err := a.framed(ctx, p, lessonStills(l, p.Kick))
 		if err != nil {
 			return "", err
 		}
 		return dataAddress(text), nil
 	}
 }
-

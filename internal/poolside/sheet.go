@@ -3,11 +3,9 @@ package poolside
 import (
 	"context"
 	"fmt"
-	"html/template"
 	"io"
 	"slices"
 
-	"underkick/internal/drawing"
 	"underkick/internal/limit"
 	"underkick/internal/practice"
 	"underkick/internal/record"
@@ -99,44 +97,37 @@ func (s sheetWords) task(d record.Drill, dose record.Dose) {
 
 // sheetPicture adds the still that shows the finding.
 func (a *App) sheetPicture(ctx context.Context, kick KickView, s *paper.Sheet, picture func(SheetPicture) (string, error)) error {
-	rc, err := a.store.RunWhole(ctx, kick.Run.ID)
+	made, err := a.stillsOf(ctx, kick.Run.ID, sheetStills(kick.Finding.Evidence.Kick))
+	if _, cannot := problemOf(err); cannot { // a run without a whole kick has no stills
+		return nil
+	}
 	if err != nil {
 		return err
 	}
-	in, err := a.chainInput(ctx, rc)
-	if err != nil {
-		return err
-	}
-	m, _, err := a.measureRun(ctx, rc, in)
-	if err != nil {
-		return err
-	}
-	stills, number, err := a.lessonStills(m, rc.Clip, kick.Finding.Evidence.Kick)
-	if err != nil || len(stills) == 0 {
-		return err
-	}
+	stills := made.view.Stills
 	still := stills[len(stills)/4] // a moment of the downkick
 	for _, moment := range slices.Backward(kick.Finding.Evidence.Moments) {
 		if i := slices.IndexFunc(stills, func(v StillView) bool { return v.Moment == moment }); i >= 0 {
 			still = stills[i]
 		}
 	}
-	address, err := picture(SheetPicture{RunID: kick.Run.ID, Kick: number, Moment: still.Moment})
+	address, err := picture(SheetPicture{RunID: kick.Run.ID, Kick: made.view.Kick, Moment: still.Moment})
 	if err != nil {
 		return err
 	}
-	crop := drawing.Crop{W: still.Crop.W, H: still.Crop.H}
-	svg := drawing.SVG(still.Scene.Through(still.Crop, 0), drawing.Sheet{
-		Picture: address, WidthPx: crop.W, HeightPx: crop.H, Crop: crop, Class: "still film", Title: "You " + plainMoment[still.Moment],
-	})
-	s.Picture = template.HTML(svg) //nolint:gosec // drawing escapes every text
+	s.Picture = drawnStill(still, address, "You "+plainMoment[still.Moment])
 	s.Key = sheetKey(still.Moment, len(still.Facing) > 0)
 	return nil
 }
 
+// sheetStills is how a sheet's picture is made: to the right, as a lesson's.
+func sheetStills(number int) StillsOptions {
+	return StillsOptions{Kick: number, Moments: []string{"all"}, Swims: ToRight}
+}
+
 // SheetStill returns the picture of a sheet as JPEG.
 func (a *App) SheetStill(ctx context.Context, p SheetPicture) ([]byte, error) {
-	return a.framed(ctx, LessonPicture{RunID: p.RunID, Kick: p.Kick, Moment: p.Moment}, false)
+	return a.framed(ctx, LessonPicture{RunID: p.RunID, Kick: p.Kick, Moment: p.Moment}, sheetStills(p.Kick))
 }
 
 // WriteSheet writes the sheet of a run as one HTML file. A run without a finding is an ErrInput.
