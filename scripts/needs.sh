@@ -6,6 +6,7 @@ missing=()
 command -v ffmpeg >/dev/null && command -v ffprobe >/dev/null || missing+=(ffmpeg)
 command -v chromium >/dev/null || command -v chromium-browser >/dev/null || command -v google-chrome >/dev/null || missing+=(chromium)
 command -v node >/dev/null && command -v npm >/dev/null || missing+=(nodejs npm)
+command -v pdftotext >/dev/null && command -v pdfinfo >/dev/null || missing+=(poppler-utils)
 command -v gcc >/dev/null || missing+=(gcc libc6-dev)
 [ ${#missing[@]} -eq 0 ] && exit 0
 
@@ -18,6 +19,7 @@ elif command -v brew >/dev/null; then
     case "$want" in
       nodejs) brew install node ;;
       npm | gcc | libc6-dev) ;;
+      poppler-utils) brew install poppler ;;
       chromium) brew install --cask chromium ;;
       *) brew install "$want" ;;
     esac
