@@ -18,8 +18,8 @@ type PracticeView struct {
 	Sentence  string         // the finding's; "" in the library
 	For       string         // what is practised and why, one sentence; "" in the library
 	Choices   []practice.Choice
-	LeftOut   []string // what was left out and why
-	Others    []record.Drill
+	LeftOut   []string       // what was left out and why
+	Others    []OtherDrill   // not proposed
 	Now       []record.Given // practised now; none in the library
 	Equipment []string       // everything that a drill needs, by name
 	Without   []string       // what of it is not there
@@ -27,6 +27,13 @@ type PracticeView struct {
 	Weeks     int            // proposed
 	RetestOn  record.Date    // proposed
 	Cautions  []string       // stand on every page and print-out of practice
+}
+
+// OtherDrill is a drill that the rules do not propose.
+type OtherDrill struct {
+	Drill   record.Drill
+	Never   string   // why it cannot be given at all, "" = it can, with a reason
+	Against []string // the rules that giving it goes against
 }
 
 // PracticeOptions narrows down what is chosen; the zero value takes everything.
@@ -55,7 +62,8 @@ func (a *App) PracticeFor(ctx context.Context, runID string, opt PracticeOptions
 	view.Choices, view.LeftOut = practice.Choose(library, need)
 	for _, d := range library {
 		if !slices.ContainsFunc(view.Choices, func(c practice.Choice) bool { return c.Drill.ID == d.ID }) {
-			view.Others = append(view.Others, d)
+			never, against := practice.Against(d, need)
+			view.Others = append(view.Others, OtherDrill{d, never, against})
 		}
 	}
 	if view.RetestOn, err = practice.RetestOn(view.From, view.Weeks); err != nil {

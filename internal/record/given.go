@@ -51,25 +51,8 @@ func (g Given) Validate() error {
 	if err, ok := g.Drill.Validate().(Faults); ok {
 		f = append(f, err...)
 	}
-	one := g.Drill
-	one.Doses = []Dose{g.Amount}
-	var dose Faults
-	one.doseFaults(&dose)
-	for _, d := range dose {
-		f.add("dose", "%s", d.Text)
-	}
-	f.date("from", g.From, true)
-	f.date("retest_on", g.RetestOn, true)
-	f.date("ended", g.Ended, false)
-	if g.Weeks < 1 || g.Weeks > maxWeeks {
-		f.add("weeks", "is %d; write 1 to %d", g.Weeks, maxWeeks)
-	}
-	if g.RetestOn <= g.From {
-		f.add("retest_on", "is not after the first day; write a later day")
-	}
-	if g.Ended != "" && g.Ended < g.From {
-		f.add("ended", "is before the first day; write a later day, or take it back as given by mistake")
-	}
+	g.amountFaults(&f)
+	g.dayFaults(&f)
 	if g.Chosen != ByRule && g.Chosen != ByCoach {
 		f.add("chosen", "is %q; say whether rules or the coach chose it", string(g.Chosen))
 	}
@@ -82,6 +65,40 @@ func (g Given) Validate() error {
 	}
 	f.text("by", g.By, maxName)
 	return f.err()
+}
+
+// ValidateOver is Validate for what is ended or taken back: only its days and who
+// did it, so that what was kept by older rules can always be ended.
+func (g Given) ValidateOver() error {
+	var f Faults
+	g.dayFaults(&f)
+	f.text("by", g.By, maxName)
+	return f.err()
+}
+
+func (g Given) amountFaults(f *Faults) {
+	one := g.Drill
+	one.Doses = []Dose{g.Amount}
+	var dose Faults
+	one.doseFaults(&dose)
+	for _, d := range dose {
+		f.add("dose", "%s", d.Text)
+	}
+}
+
+func (g Given) dayFaults(f *Faults) {
+	f.date("from", g.From, true)
+	f.date("retest_on", g.RetestOn, true)
+	f.date("ended", g.Ended, false)
+	if g.Weeks < 1 || g.Weeks > maxWeeks {
+		f.add("weeks", "is %d; write 1 to %d", g.Weeks, maxWeeks)
+	}
+	if g.RetestOn <= g.From {
+		f.add("retest_on", "is not after the first day; write a later day")
+	}
+	if g.Ended != "" && g.Ended < g.From {
+		f.add("ended", "is before the first day; write a later day, or take it back as given by mistake")
+	}
 }
 
 // Practised reports whether the drill is practised on a day: begun, neither ended

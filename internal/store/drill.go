@@ -44,7 +44,7 @@ func (s *Store) AddDrill(ctx context.Context, o record.OwnDrill) (record.OwnDril
 }
 
 // ChangeDrill adds a version to an own drill: its text, whether it is retired, and
-// by whom. It returns what stands.
+// by whom. Retiring keeps the text as it stood. It returns what stands.
 func (s *Store) ChangeDrill(ctx context.Context, o record.OwnDrill) (record.OwnDrill, error) {
 	err := s.write(ctx, "keep drill", func(tx *sql.Tx) error {
 		before, err := readDrill(ctx, tx, o.ID)
@@ -52,7 +52,9 @@ func (s *Store) ChangeDrill(ctx context.Context, o record.OwnDrill) (record.OwnD
 			return err
 		}
 		o.CopyOf, o.Created, o.Seq, o.At = before.CopyOf, before.Created, before.Seq+1, s.moment()
-		if err := o.Validate(); err != nil {
+		if o.Retired && !before.Retired {
+			o.Drill = before.Drill // what was kept by older rules can always be retired
+		} else if err := o.Validate(); err != nil {
 			return err
 		}
 		id, err := rowID(ctx, tx, "drill", drillPub(o.ID))

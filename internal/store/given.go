@@ -93,7 +93,11 @@ func (s *Store) ChangeGiven(ctx context.Context, g record.Given) (record.Given, 
 		now.Amount, now.From, now.Weeks, now.RetestOn = g.Amount, g.From, g.Weeks, g.RetestOn
 		now.Notes, now.Ended, now.Removed, now.By = g.Notes, g.Ended, g.Removed, g.By
 		now.Seq, now.At, now.Dose = before.Seq+1, s.moment(), now.Amount.String()
-		if err := now.Validate(); err != nil {
+		validate := now.Validate
+		if (now.Ended != "" || now.Removed) && now.Amount == before.Amount && now.Notes == before.Notes {
+			validate = now.ValidateOver // ends as it stood, by whatever rules it was kept
+		}
+		if err := validate(); err != nil {
 			return err
 		}
 		id, err := rowID(ctx, tx, "given", g.ID)

@@ -40,7 +40,10 @@ type giveForm struct {
 }
 
 // drillOption is a drill in a list to choose from.
-type drillOption struct{ ID, Name string }
+type drillOption struct {
+	ID, Name string
+	Never    bool // cannot be given; the name says why
+}
 
 // Least and Most bound the weeks.
 func (giveForm) Least() int { return practice.LeastWeeks }
@@ -49,14 +52,28 @@ func (giveForm) Most() int  { return practice.MostWeeks }
 func options(drills []record.Drill) []drillOption {
 	list := make([]drillOption, len(drills))
 	for i, d := range drills {
-		list[i] = drillOption{d.ID, drillName(d)}
+		list[i] = drillOption{ID: d.ID, Name: drillName(d)}
+	}
+	return list
+}
+
+// otherOptions names with each drill what giving it goes against.
+func otherOptions(others []poolside.OtherDrill) []drillOption {
+	list := make([]drillOption, len(others))
+	for i, o := range others {
+		list[i] = drillOption{o.Drill.ID, drillName(o.Drill), o.Never != ""}
+		if o.Never != "" {
+			list[i].Name += ": " + o.Never
+		} else if len(o.Against) > 0 {
+			list[i].Name += ": " + strings.Join(o.Against, "; ")
+		}
 	}
 	return list
 }
 
 // complete puts in what is proposed and what may be chosen.
 func (f *giveForm) complete(view poolside.PracticeView) {
-	f.Others, f.Proposed = options(view.Others), view.RetestOn
+	f.Others, f.Proposed = otherOptions(view.Others), view.RetestOn
 	if f.From == "" {
 		f.From = string(view.From)
 	}

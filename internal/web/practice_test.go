@@ -22,10 +22,13 @@ func (f *fixture) PracticeFor(_ context.Context, runID string, opt poolside.Prac
 	}
 	view := poolside.PracticeView{
 		Swimmer: f.swimmer, Name: f.swimmer.Name, Run: f.run, Sentence: "Facing fell.", For: "The finding names facing.", Cautions: poolside.PracticeCautions(),
-		From: "2026-05-04", Weeks: 5, RetestOn: "2026-06-08", Equipment: []string{"mat", "snorkel"}, Without: opt.Without, Now: f.given(), Others: practice.Library()[30:],
-	}
+		From: "2026-05-04", Weeks: 5, RetestOn: "2026-06-08", Equipment: []string{"mat", "snorkel"}, Without: opt.Without, Now: f.given()}
 	need := practice.Need{Serves: record.ServesFacing, Age: 10, DryLand: opt.DryLand, Without: opt.Without, Now: []string{"two-and-two"}}
 	view.Choices, view.LeftOut = practice.Choose(practice.Library(), need)
+	for _, d := range practice.Library()[15:] {
+		never, against := practice.Against(d, need)
+		view.Others = append(view.Others, poolside.OtherDrill{Drill: d, Never: never, Against: against})
+	}
 	return view, nil
 }
 
@@ -161,7 +164,7 @@ var practiceScenarios = []scenario{
 	{name: "library of nothing", path: "/practice?serves=gills", status: 422},
 	{name: "practice for a finding", path: "/run/r1/practice", status: 200, must: append([]string{
 		"Facing fell.", "The finding names facing.", "Serves facing", "Point late", "left out: they are for swimmers older than 10", "Two flat, two long is left out: it is practised now",
-		"Practised now: Two flat, two long (retest 8 June 2026)", `name="drill" value="point-late" form="give"`, `value="2026-05-04"`, "That is 8 June 2026", `action="/run/r1/practice"`,
+		"Practised now: Two flat, two long (retest 8 June 2026)", `name="drill" value="point-late" form="give"`, `value="2026-05-04"`, "That is 8 June 2026", `<option value="quiet-hands">Quiet hands (streamline, under water): serves streamline, not facing</option>`, `<option value="squat-jump" disabled>Low jump from a half squat (build, on dry land): is for swimmers from 13 on; this one is 10</option>`, `action="/run/r1/practice"`,
 	}, always...), mustNot: []string{"Kneel and lean", "checked", `id="wrong-`}},
 	{name: "practice on dry land", path: "/run/r1/practice?place=dry&without=mat", status: 200, must: append([]string{"Sit long and point", `action="/run/r1/practice?place=dry&amp;without=mat"`, `value="mat" checked`}, always...), mustNot: []string{`name="drill" value="point-late"`}},
 	{name: "practice for no run", path: "/run/zz/practice", status: 404},

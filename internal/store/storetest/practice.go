@@ -67,6 +67,16 @@ func given(t *testing.T, open Open) {
 
 	var faults record.Faults
 	for name, spoil := range map[string]func(g *record.Given){
+		"ended with airless notes": func(g *record.Given) { g.Ended, g.Notes = "2026-05-01", "as far as you can" },
+		"ended before it began":    func(g *record.Given) { g.Ended = "2026-01-01" },
+	} {
+		bad := g
+		spoil(&bad)
+		if _, err := s.ChangeGiven(ctx, bad); !errors.As(err, &faults) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	for name, spoil := range map[string]func(g *record.Given){
 		"no why":          func(g *record.Given) { g.Why = "" },
 		"retest too soon": func(g *record.Given) { g.RetestOn = g.From },
 		"eleven kicks":    func(g *record.Given) { g.Amount.Kicks = 11 },
