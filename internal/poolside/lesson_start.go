@@ -181,6 +181,7 @@ type lessonPlan struct {
 	moments record.KickPart
 	curve   string
 	measure string
+	more    []string      // further measures
 	look    string        // second text, beside the curve
 	serves  record.Serves // of the practice card, "" = by the finding
 }
@@ -207,7 +208,7 @@ var lessonPlans = map[record.LessonTemplate]lessonPlan{
 	record.BeforeAfter: {
 		title: "Before and after", words: "Two runs of one swimmer: stills below each other, one curve, and whether the change is a real one.", least: 2,
 		idea:    "The same swimmer on two days. First say what you see, then look at the numbers.",
-		moments: record.DownkickPart, curve: record.FootSpeedCurve, measure: "speed",
+		moments: record.DownkickPart, curve: record.FootSpeedCurve, measure: "speed", more: []string{"facing", "sweep", "build"},
 		look: "Two numbers always differ a little. Only a difference larger than the smallest real change counts as one.",
 	},
 	record.OneSwimmer: {
@@ -257,7 +258,9 @@ func (a *App) blocksOf(ctx context.Context, plan lessonPlan, start *LessonStart)
 	if plan.look != "" {
 		list = append(list, record.LessonBlock{Kind: record.TextBlock, Text: plan.look})
 	}
-	list = append(list, record.LessonBlock{Kind: record.MeasureBlock, Measure: measure, Runs: runs})
+	for _, id := range append([]string{measure}, plan.more...) {
+		list = append(list, record.LessonBlock{Kind: record.MeasureBlock, Measure: id, Runs: runs})
+	}
 	if drill, ok := firstDrill(serves); ok {
 		list = append(list, record.LessonBlock{Kind: record.HeadingBlock, Text: "Try it"}, record.LessonBlock{Kind: record.PracticeBlock, Drill: drill, Runs: runs[:min(1, len(runs))]})
 	}
