@@ -107,6 +107,9 @@ func (d Drill) Validate() error {
 	d.textFaults(&f)
 	d.doseFaults(&f)
 	told := strings.Join(append([]string{d.Title, d.Cue}, d.How...), ". ")
+	if found := farUnderWater.FindString(plainText(told + ". " + d.Sign)); found != "" && d.Place == UnderWater {
+		f.add("how", "says %q; under water a repeat ends after its kicks, not at a distance", found)
+	}
 	if found := underWaterWords.FindString(plainText(told)); found != "" && d.Place != UnderWater {
 		f.add("place", "is %s, but the steps say %q; choose %q, or take that out", d.Place, found, UnderWater)
 	}

@@ -18,11 +18,13 @@ var (
 		`\b(?:on|in|with|per) (?:just |only )?(?:one|1|a single|a|the same) breath\b`,
 		`\bbreath(?:e|es|ing|s)? (?:only )?every (?:[a-z0-9]+ ){1,2}?(?:strokes?|kicks?|lengths?|laps?|widths?)\b`,
 		`\b(?:fewer|less|restricted|reduced|limited) (?:breaths?|breathing|air)\b`, `\bbreathe less\b`, `\bbreath(?:ing)? control\b`,
+		`\bno breathers?\b`, `\b(?:one|1|single|two|2) breaths? (?:a|per|each|every) (?:length|lap|width|\d+)`, `\bbreathe? (?:in |on )?\d+ \d+ \d+\b`,
+		`\b(?:without|no) (?:surfacing|coming up)\b`, `\b(?:do not|don t|dont|never) (?:come up|surface)\b`,
 	}, "|"))
 
 	// airless makes an aim of it; told not to, it is a caution.
 	airless = regexp.MustCompile(strings.Join([]string{
-		`hypoxi[a-z]*`, `hyperventil[a-z]*`, `\bapno?ea`, `\blung ?busters?`, `\bair hunger`, `\bout of (?:air|breath)\b`,
+		`hypoxi[a-z]*`, `hyperventil[a-z]*`, `\bapno?ea`, `\blung ?busters?`, `\blungs? (?:burn|scream|empty)`, `\bempty lungs?\b`, `\bover unders?\b`, `\bair hunger`, `\bout of (?:air|breath)\b`,
 		`\bh(?:o|e)lds? (?:(?:your|the|his|her|their|a|our|my|that) )?(?:\w+ )?breath`, `\bholding (?:(?:your|the|his|her|their|a|our|my|that) )?(?:\w+ )?breath`,
 		`\bbreath ?(?:hold|held)[a-z]*`, `\bbreathholds?`,
 		`\burge to breathe\b`, `\buntil (?:\w+ ){0,3}(?:needs?|must|have to|has to) (?:to )?(?:breathe|have air|air|come up)\b`,
@@ -41,6 +43,9 @@ var (
 
 	// underWaterWords tell that a drill takes place under water.
 	underWaterWords = regexp.MustCompile(`\b(?:underwater|under water|below the surface|under the surface|submerged?|dive down|push off under)\b`)
+
+	// farUnderWater makes a distance the end of a repeat under water.
+	farUnderWater = regexp.MustCompile(`\b(?:to|until|till|reach|reaches|past|beyond|make) (?:the |at least )?(?:\d+ ?(?:m|metres?|meters?|yards?|yds?)\b|flags\b|far wall\b|other wall\b|far end\b|other end\b|far side\b|other side of the pool\b)`)
 
 	clauses = regexp.MustCompile(`[.;:,!?()]+`)
 	forbids = regexp.MustCompile(`^(?:never|no|do not|don t|nobody) $`)

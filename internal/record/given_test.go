@@ -99,6 +99,9 @@ func TestUnderWaterIsCountedInKicks(t *testing.T) {
 		"short rest":       func(d *Drill) { d.Doses[0].Rest = "10 s between" },
 		"no full recovery": func(d *Drill) { d.Doses[0].Rest = "no " + RestUnderWater },
 		"said to be dry":   func(d *Drill) { d.Place, d.How = DryLand, []string{"Push off under water and kick."} },
+		"a distance":       func(d *Drill) { d.How = []string{"Push off and kick to 15 m."} },
+		"to the flags":     func(d *Drill) { d.Cue = "Past the flags" },
+		"seen by distance": func(d *Drill) { d.Sign = "She reaches the far wall." },
 		"said to be above": func(d *Drill) { d.Place, d.Title = AtSurface, "Underwater five" },
 	} {
 		d := fiveKicks()
