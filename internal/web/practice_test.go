@@ -22,7 +22,8 @@ func (f *fixture) PracticeFor(_ context.Context, runID string, opt poolside.Prac
 	}
 	view := poolside.PracticeView{
 		Swimmer: f.swimmer, Name: f.swimmer.Name, Run: f.run, Sentence: "Facing fell.", For: "The finding names facing.", Cautions: poolside.PracticeCautions(),
-		From: "2026-05-04", Weeks: 5, RetestOn: "2026-06-08", Equipment: []string{"mat", "snorkel"}, Without: opt.Without, Now: f.given()}
+		From: "2026-05-04", Weeks: 5, RetestOn: "2026-06-08", Equipment: []string{"mat", "snorkel"}, Without: opt.Without, Now: f.given(),
+	}
 	need := practice.Need{Serves: record.ServesFacing, Age: 10, DryLand: opt.DryLand, Without: opt.Without, Now: []string{"two-and-two"}}
 	view.Choices, view.LeftOut = practice.Choose(practice.Library(), need)
 	for _, d := range practice.Library()[15:] {
