@@ -2,6 +2,7 @@ package poolside
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -254,6 +255,9 @@ func (e *evaluator) input(i int, seed uint64, guess bool) (chainInput, error) {
 	in := k.input(view)
 	if guess {
 		in.Guess, err = planeGuess(e.seen[i], in.Times, viewOr(view))
+		if errors.Is(err, trace.ErrUnseen) {
+			err = nil // the marks alone serve, as for a kept run
+		}
 	}
 	return in, err
 }

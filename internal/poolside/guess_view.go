@@ -8,6 +8,7 @@ import (
 
 	"underkick/internal/record"
 	"underkick/internal/store"
+	"underkick/internal/trace"
 )
 
 // GuessState says how the guess of a run stands.
@@ -107,6 +108,8 @@ func (a *App) readyView(rc store.Whole, j record.Job) GuessView {
 	v := GuessView{State: GuessReady, Fraction: 1}
 	v.Words = fmt.Sprintf("Guessed on the frames %d to %d; your marks put it right.", g.FirstSeen, g.LastSeen)
 	switch {
+	case float64(g.LastSeen-g.FirstSeen+1) < trace.LeastSeen*float64(rc.Run.ToFrame-rc.Run.FromFrame+1):
+		v.Words = fmt.Sprintf("The swimmer was followed on the frames %d to %d only, too few to help: points are filled in from the marks alone. Show both points on a clearer frame to try again.", g.FirstSeen, g.LastSeen)
 	case g.LostBefore && g.LostAfter:
 		v.Words += " The swimmer was lost before and after: mark there, or show both points again."
 	case g.LostBefore:

@@ -49,16 +49,17 @@ type Guess struct {
 // ErrUnseen is wrapped by the error of NewGuess when too little was seen.
 var ErrUnseen = errors.New("too little was seen of the swimmer")
 
-// fewestSeen is the least number of frames a landmark must be seen on, and
-// leastSeen the share of the run's frames its smoothed points must cover.
+// LeastSeen is the share of the run's frames that a guess must cover to be used.
+const LeastSeen = 0.35
+
 const (
-	fewestSeen = 10
-	leastSeen  = 0.25
-	mostlySeen = 0.8 // below it a warning is given
+	fewestSeen = 10         // frames a landmark must be seen on
+	mostlySeen = 0.8        // of the run; below it the swimmer was lost
+	surelySeen = sweepLimit // standard error beyond which nothing was seen: marking is done to get below it
 )
 
 // NewGuess smooths what was seen and lays it over times (s, strictly rising, the
-// ones Fit will be given). Landmarks seen on less than a quarter of the run are
+// ones Fit will be given). Landmarks seen well on less than LeastSeen of the run are
 // left out and have to be marked. The error wraps ErrUnseen when none remains; other errors
 // are those of Fit about times and points.
 func NewGuess(times []float64, s Seen) (*Guess, error) {
@@ -93,7 +94,7 @@ func NewGuess(times []float64, s Seen) (*Guess, error) {
 		any = any || g.bases[l] != nil
 	}
 	if !any {
-		return nil, fmt.Errorf("%w: no landmark is seen on %.0f %% of the frames", ErrUnseen, 100*leastSeen)
+		return nil, fmt.Errorf("%w: no landmark is seen well on %.0f %% of the frames", ErrUnseen, 100*LeastSeen)
 	}
 	return g, nil
 }
@@ -128,7 +129,7 @@ func newBase(m body.Motion, l body.Landmark, h Habit, length float64) *base {
 	for i := range n {
 		dx, dy := to.X[i]-from.X[i], to.Y[i]-from.Y[i]
 		d := math.Hypot(dx, dy)
-		if !(d > 0) || math.IsNaN(p.X[i]) {
+		if !(d > 0) || !(p.SD[i] <= surelySeen*length) { // also where the place is not known
 			continue
 		}
 		ex, ey := dx/d, dy/d
@@ -140,7 +141,7 @@ func newBase(m body.Motion, l body.Landmark, h Habit, length float64) *base {
 		b.scatter += p.SD[i] * p.SD[i]
 		known++
 	}
-	if b.covers = float64(known) / float64(n); b.covers < leastSeen {
+	if b.covers = float64(known) / float64(n); b.covers < LeastSeen {
 		return nil
 	}
 	b.scatter = math.Sqrt(b.scatter / float64(known))

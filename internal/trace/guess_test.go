@@ -273,6 +273,38 @@ func TestLostGuess(t *testing.T) {
 	}
 }
 
+// However much of the run a guess saw before it lost the swimmer, with twenty marked frames
+// the traces are about as good as from the marks alone, or better: a lost guess may know a
+// wrong tempo.
+func TestLostGuessDoesNotSpoilTheMarks(t *testing.T) {
+	for _, share := range []float64{0.1, 0.18, 0.25, 0.35, 0.5, 0.7} {
+		alone, with, seenAtAll := 0.0, 0.0, 0
+		for seed := range uint64(8) {
+			s := irregular(seed + 40)
+			times := frames(5/s.tempo, 120)
+			seen := s.see(times, seed)
+			first := (0.5 - share/2) * float64(len(times))
+			seen.Points = slices.DeleteFunc(seen.Points, func(m body.Mark) bool {
+				return float64(m.Frame) < first || float64(m.Frame) > first+share*float64(len(times))
+			})
+			marks := s.click(times, staggered(times, s.tempo, 4), seven, clickPx, rand.New(rand.NewPCG(seed, 3)))
+			off := s.compare(mustFit(t, times, marks).Motion(), body.Toe).rms
+			alone += off
+			if g, err := NewGuess(times, seen); err == nil {
+				seenAtAll++
+				off = s.compare(mustFitGuess(t, times, marks, g).Motion(), body.Toe).rms
+			} else if !errors.Is(err, ErrUnseen) {
+				t.Fatal(err)
+			}
+			with += off
+		}
+		t.Logf("seen on %.0f %%: used %d times of 8, toe %.2f %% off, without a guess %.2f %%", 100*share, seenAtAll, with/8, alone/8)
+		if with > 1.25*alone {
+			t.Errorf("seen on %.0f %%: toe %.2f %% off, without a guess %.2f %%", 100*share, with/8, alone/8)
+		}
+	}
+}
+
 // A wild mark of a landmark that was not seen is told by its place among all marks.
 func TestWildMarkOfAnUnseenLandmark(t *testing.T) {
 	s := regular(5)

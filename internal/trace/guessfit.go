@@ -97,8 +97,26 @@ func (g *Guess) fit(times []float64, marks []body.Mark, opt Options) (*Traces, e
 		f.tracks, f.threads = append(f.tracks, all[i]), append(f.threads, th)
 	}
 	f.report()
-	f.Warnings = append(f.Warnings, g.gaps()...)
+	if gaps := g.gaps(); len(gaps) > 0 {
+		f.Warnings = append(f.Warnings, gaps...)
+		f.spareFromMarks(marks, opt)
+	}
 	return f, nil
+}
+
+// spareFromMarks fits the marks without the guess, for the frames it does not cover: one
+// that lost the swimmer after a kick or two knows no tempo that could be trusted there.
+func (f *Traces) spareFromMarks(marks []body.Mark, opt Options) {
+	opt.Guess = nil
+	alone, err := Fit(f.times, marks, opt)
+	if err != nil {
+		return // too few marks yet
+	}
+	for i, th := range f.spare {
+		if k := slices.IndexFunc(alone.threads, func(a *thread) bool { return a.landmark == th.landmark }); k >= 0 {
+			f.spare[i] = alone.threads[k]
+		}
+	}
 }
 
 // gaps says which landmarks were seen on a part of the run only.
