@@ -35,10 +35,10 @@ func consentCommand() command {
 
 // consentOptions is what the command line says.
 type consentOptions struct {
-	record, asJSON      bool
-	by, as, purposes    string
-	on, until, notes    string
-	withdraw, withdrawn string
+	record, asJSON   bool
+	by, as, purposes string
+	on, until, notes string
+	withdraw         string
 }
 
 func runConsent(ctx context.Context, c command, args []string, s streams) error {
