@@ -216,6 +216,13 @@ func TestPhoneAtThePoolside(t *testing.T) {
 	if code, page := read(t, resp, err); code != 200 || !strings.Contains(page, "Okonjo") {
 		t.Fatalf("adding a swimmer: %d\n%s", code, page)
 	}
+	id, _, _ := strings.Cut(strings.TrimPrefix(resp.Request.URL.Path, "/swimmer/"), "/")
+	resp, err = coach.PostForm(base+"/swimmer/"+id+"/consent", url.Values{
+		"given_by": {"R. Okonjo"}, "as": {"parent or guardian"}, "on": {time.Now().Format(time.DateOnly)}, "for": {"filming", "squad"},
+	})
+	if code, page := read(t, resp, err); code != 200 {
+		t.Fatalf("recording the consent: %d\n%s", code, page)
+	}
 	if code, page := open(t, phone, lan); code != 200 || strings.Contains(page, "Otter") {
 		t.Errorf("the phone before the passphrase: %d", code)
 	}
@@ -224,7 +231,9 @@ func TestPhoneAtThePoolside(t *testing.T) {
 	if code != 200 || !strings.Contains(page, "Otter") || strings.Contains(page, "Okonjo") {
 		t.Fatalf("the phone's list: %d\n%s", code, page)
 	}
-	id := regexp.MustCompile(`/finding/([^"]+)"`).FindStringSubmatch(page)[1]
+	if !strings.Contains(page, "/finding/"+id) {
+		t.Fatalf("no finding to open in the phone's list\n%s", page)
+	}
 	clip, _, _, _ := demoFiles(t, "joren-october-2")
 	if code, page := sendClip(t, phone, lan, id, clip); code != 200 || !strings.Contains(page, "The clip is on the computer") {
 		t.Errorf("sending a clip: %d\n%s", code, page)
