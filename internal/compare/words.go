@@ -23,10 +23,28 @@ func Most(a, b Run) (heading string, sentences []string) {
 	if len(all) == 0 {
 		return fmt.Sprintf("%s and %s: no difference is larger than its band.", a.Short, b.Short), nil
 	}
-	for _, d := range all[:min(mostNamed, len(all))] {
-		sentences = append(sentences, d.sentence(a, b))
+	named := map[string]bool{}
+	for _, d := range all {
+		if about := aboutOf(d); len(sentences) < mostNamed && !named[about] {
+			named[about] = true
+			sentences = append(sentences, d.sentence(a, b))
+		}
 	}
 	return fmt.Sprintf("%s and %s differ most here:", a.Short, b.Short), sentences
+}
+
+// about groups curves and measures that tell of one thing, so that it is named once.
+var about = map[string]string{
+	"kick_length": "speed", "foot_peak_speed_down": "foot_speed", "foot_peak_speed_up": "foot_speed",
+	"toe_amplitude": "sweep", "toe_amplitude_length": "sweep", ToeAcross: "sweep", "hip_range": "hip", "knee_flexion_max": "knee",
+	"ankle_min": "ankle", "ankle_range": "ankle", "facing_upkick": "facing",
+}
+
+func aboutOf(d Difference) string {
+	if a, ok := about[d.ID]; ok {
+		return a
+	}
+	return d.ID
 }
 
 func (d Difference) sentence(a, b Run) string {
@@ -70,23 +88,10 @@ const near = 0.04
 // Where names a phase of a run's kicks: by the key moment that lies nearest on average
 // over the counted kicks ("at drive"), else by its place ("late in the upkick").
 func Where(r *kick.Result, p float64) string {
-	at := map[string]mean{}
-	for _, k := range r.Kicks {
-		if !k.Counted {
-			continue
-		}
-		for _, m := range k.Moments.List() {
-			e := at[m.Name]
-			e.value, e.n = e.value+k.Phase(m.T), e.n+1
-			at[m.Name] = e
-		}
-	}
 	best, least := "", near
 	for _, name := range []string{"set", "drive", "fastest", "finish", "set-up", "drive-up", "fastest-up", "finish-up"} {
-		if e := at[name]; e.n > 0 {
-			if d := math.Abs(e.value/float64(e.n) - p); d < least {
-				best, least = name, d
-			}
+		if d := math.Abs(MomentAt(r, name) - p); d < least {
+			best, least = name, d
 		}
 	}
 	if best != "" {
@@ -101,6 +106,23 @@ func Where(r *kick.Result, p float64) string {
 		return "early in the upkick"
 	}
 	return "late in the upkick"
+}
+
+// MomentAt returns the phase at which a key moment comes on average over the counted
+// kicks; NaN where it never does. The set may lie before the toe top, below 0.
+func MomentAt(r *kick.Result, name string) float64 {
+	sum, n := 0.0, 0
+	for _, k := range r.Kicks {
+		if !k.Counted {
+			continue
+		}
+		for _, m := range k.Moments.List() {
+			if m.Name == name {
+				sum, n = sum+k.Phase(m.T), n+1
+			}
+		}
+	}
+	return sum / float64(n)
 }
 
 // Unlike says in which stated conditions two runs differ, one sentence each. Between two

@@ -55,9 +55,9 @@ func (a *App) LessonPage(ctx context.Context, id string, pictures LessonPictures
 type taughtRun struct {
 	id       string
 	view     KickView
-	name     string    // of the swimmer, as the sheet has it
-	label    string    // name and day
-	withheld string    // for the sheet: why nothing is shown; names nobody
+	name     string // of the swimmer, as the sheet has it
+	label    string // name and day
+	withheld string // for the sheet: why nothing is shown; names nobody
 }
 
 // teacher lays one lesson out.

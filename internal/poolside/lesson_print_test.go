@@ -111,8 +111,12 @@ func lessonPrinted(t *testing.T, app *App, start LessonStart) {
 			}
 		}
 		for _, piece := range [][2]string{
-			{"Unhurried start", "It works when"}, {"It works when", "Shallow-water blackout"}, {"Before any kicking", "stop at pain"},
-			{"Try it", "Unhurried start"}, {"Foot speed through the kick", "Mean of the counted kicks"}, {"Edda Quill, 7 November 2026 set", "Numbers in captions"},
+			{"Unhurried start", "It works when"},
+			{"It works when", "Shallow-water blackout"},
+			{"Before any kicking", "stop at pain"},
+			{"Try it", "Unhurried start"},
+			{"Foot speed through the kick", "Mean of the counted kicks"},
+			{"Edda Quill, 7 November 2026 set", "Numbers in captions"},
 		} {
 			a := onPage(pages, piece[0])
 			if a < 0 || !strings.Contains(pages[a], piece[1]) {

@@ -51,6 +51,7 @@ func phaseChart(runs []poolside.ComparedRun, n int) compareChart {
 		X:     chart.Axis{Min: 0, Max: 1},
 		Y:     chart.Axis{Label: unit, Zero: first.ID == compare.ToeAcross},
 		Parts: []chart.Part{{From: 0, To: 0.5, Label: "downkick"}, {From: 0.5, To: 1, Label: "upkick", Class: "other"}},
+		Rules: momentRules(runs[0]),
 	}
 	for i, run := range runs {
 		c := run.Curves[n]
@@ -71,6 +72,18 @@ func phaseChart(runs []poolside.ComparedRun, n int) compareChart {
 	p.Class, p.Width, p.Height = "narrow", 340, 210
 	piece.SVG = template.HTML(wide + p.SVG()) //nolint:gosec // chart escapes every text
 	return piece
+}
+
+// momentRules marks the moments of the downkick, and of the upkick the fastest, where the
+// first run has them on average.
+func momentRules(run poolside.ComparedRun) []chart.Rule {
+	var rules []chart.Rule
+	for _, name := range []string{"drive", "fastest", "finish", "fastest-up"} {
+		if at := compare.MomentAt(run.Result, name); at >= 0 && at <= 1 {
+			rules = append(rules, chart.Rule{At: at, Label: name})
+		}
+	}
+	return rules
 }
 
 // curveEnds holds every mean and as much of the bands as twice the means' span: a band

@@ -176,7 +176,11 @@ func (f *fixture) CompareFilms(_ context.Context, ask poolside.CompareAsk) ([]po
 }
 
 func (f *fixture) CompareScenes(ctx context.Context, runID string, ask poolside.ScenesAsk) ([]poolside.FilmScene, error) {
-	runs, err := f.CompareFilms(ctx, poolside.CompareAsk{Runs: []string{runID, "k4"}})
+	other := "k1"
+	if runID == other {
+		other = "k2"
+	}
+	runs, err := f.CompareFilms(ctx, poolside.CompareAsk{Runs: []string{runID, other}})
 	if err != nil {
 		return nil, err
 	}

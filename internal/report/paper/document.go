@@ -23,9 +23,9 @@ const (
 
 // Block is one piece of a document. What is empty is not laid out.
 type Block struct {
-	Kind     string   // class of the piece
-	Heading  string   // stands above everything else
-	Text     []string // paragraphs
+	Kind     string    // class of the piece
+	Heading  string    // stands above everything else
+	Text     []string  // paragraphs
 	Cautions []Caution // below everything else, on the same page as a card
 	Rows     []Row
 	Curve    *Curve

@@ -64,19 +64,15 @@ export class Film {
     this.layers = [];
     /** @type {Map<string, Map<number, Element> | null>} */
     this.scenes = new Map();
-    this.store = new PictureStore(
-      (key, signal) => this.read(Number(key.split("/")[0]), this.width, signal),
-      {
-        changed: () => {
-          if (
-            this.store.at(this.key(this.place)) &&
-            this.canvas.dataset.place !== String(this.place)
-          )
-            this.paint();
-          came();
-        },
+    /** @type {ImageBitmap | null} */
+    this.painted = null;
+    this.store = new PictureStore((key, signal) => this.read(Number(key), this.width, signal), {
+      fresh: (p) => p.width >= this.width,
+      changed: () => {
+        if (this.best() !== this.painted) this.paint();
+        came();
       },
-    );
+    });
     this.resize();
   }
 
@@ -91,9 +87,10 @@ export class Film {
     const dpr = window.devicePixelRatio || 1;
     const width = Math.max(1, Math.round(this.box.clientWidth * dpr));
     if (width === this.canvas.width) return;
-    this.canvas.width = width;
+    this.canvas.width = width; // clears it
     this.canvas.height = Math.round(width / this.aspect);
-    delete this.canvas.dataset.place;
+    this.painted = null;
+    this.paint();
   }
 
   /**
@@ -107,7 +104,13 @@ export class Film {
 
   /** @param {number} place */
   key(place) {
-    return `${place}/${this.width}`;
+    return String(place);
+  }
+
+  /** The best picture of the place that is there, null for none. */
+  best() {
+    if (this.sharp?.place === this.place) return this.sharp.picture;
+    return this.store.at(this.key(this.place)) ?? null;
   }
 
   /**
@@ -165,30 +168,19 @@ export class Film {
     this.turn = turn;
     this.place = nearest(this.run.times, t);
     this.clock.textContent = `${t.toFixed(2)} s`;
-    if (
-      this.canvas.dataset.place === String(this.place) &&
-      this.canvas.dataset.width === String(this.width)
-    )
-      return true;
     return this.paint();
   }
 
   /** Paints the picture of the place; false where it is not there yet. */
   paint() {
-    const picture = this.store.at(this.key(this.place));
-    if (!picture) {
-      this.canvas.dataset.waits = "";
-      return false;
-    }
-    this.put(picture, String(this.width));
-    return true;
+    const picture = this.best();
+    if (!picture) this.box.dataset.waits = "";
+    else if (picture !== this.painted) this.put(picture);
+    return picture !== null;
   }
 
-  /**
-   * @param {ImageBitmap} picture
-   * @param {string} width
-   */
-  put(picture, width) {
+  /** @param {ImageBitmap} picture */
+  put(picture) {
     const { canvas } = this;
     const ctx = /** @type {CanvasRenderingContext2D} */ (canvas.getContext("2d"));
     const c = this.window(this.place);
@@ -202,11 +194,10 @@ export class Film {
       c.dw * canvas.width,
       c.dh * canvas.height,
     );
-    canvas.dataset.place = String(this.place);
-    canvas.dataset.width = width;
+    this.painted = picture;
     canvas.dataset.frame = String(this.run.frames[this.place]);
     canvas.dataset.time = this.run.times[this.place].toFixed(6);
-    delete canvas.dataset.waits;
+    delete this.box.dataset.waits;
     this.putScene();
   }
 
@@ -221,9 +212,10 @@ export class Film {
     if (this.width >= this.canvas.width || this.sharp?.place === place) return;
     try {
       const picture = await this.read(place, this.canvas.width);
-      this.sharp?.picture.close();
+      const old = this.sharp;
       this.sharp = { place, picture };
-      if (this.place === place) this.put(picture, String(this.width));
+      old?.picture.close();
+      if (this.place === place) this.put(picture);
     } catch {
       // The smaller picture stays.
     }

@@ -52,18 +52,20 @@ export async function readCut(cut, width, height, signal) {
 /**
  * Pictures by key, read ahead in the order in which they are wanted, a few at a time.
  * What is not wanted any more is closed at once, so the bytes kept never pass those of
- * the wanted pictures.
+ * the wanted pictures. A picture of another size than is wanted now serves until the new
+ * one is there.
  * @template {Kept} P
  */
 export class PictureStore {
   /**
    * @param {(key: string, signal: AbortSignal) => Promise<P>} read
-   * @param {{ atOnce?: number, changed?: () => void }} [options]
+   * @param {{ atOnce?: number, changed?: () => void, fresh?: (p: P) => boolean }} [options] fresh: whether a picture has the size wanted now
    */
   constructor(read, options = {}) {
     this.read = read;
     this.atOnce = options.atOnce ?? 3;
     this.changed = options.changed ?? (() => {});
+    this.fresh = options.fresh ?? (() => true);
     /** @type {string[]} */
     this.wanted = [];
     /** @type {Map<string, P>} */
@@ -119,10 +121,22 @@ export class PictureStore {
   }
 
   fill() {
+    this.begin((key) => this.kept.has(key));
+    this.begin((key) => {
+      const p = this.kept.get(key);
+      return p !== undefined && this.fresh(p);
+    });
+  }
+
+  /**
+   * Begins to read what is not there, as far as a few at once allow.
+   * @param {(key: string) => boolean} there
+   */
+  begin(there) {
     for (const key of this.wanted) {
       if (this.reading.size >= this.atOnce) return;
-      if (!this.kept.has(key) && !this.reading.has(key) && (this.failed.get(key) ?? 0) < 3)
-        this.fetch(key);
+      const tries = this.failed.get(key) ?? 0;
+      if (!there(key) && !this.reading.has(key) && tries < 3) this.fetch(key);
     }
   }
 
