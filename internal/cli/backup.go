@@ -16,6 +16,9 @@ A FILE that is there already is left as it is unless --replace is given. Keep it
 another disk, and as safe as the films themselves. Where backups were written is noted, so
 that erasing a swimmer can name them.
 
+While underkick serve runs it has the data folder, and this command stops with exit code 5:
+the page Keep makes the backup then. The passphrase for the phone pages is not in a backup.
+
 underkick restore brings a backup back. docs/formats.md describes the file.`
 
 func backupCommand() command {
@@ -44,7 +47,7 @@ func runBackup(ctx context.Context, c command, args []string, s streams) error {
 		fmt.Fprintf(s.out, "%s is whole: %s, written %s.\n", names[0], contents(m), m.Created)
 		return nil
 	}
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: *data})
+	app, err := openOrPage(ctx, *data)
 	if err != nil {
 		return err
 	}

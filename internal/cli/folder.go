@@ -1,10 +1,26 @@
 package cli
 
 import (
+	"context"
+	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"runtime"
+
+	"underkick/internal/poolside"
+	"underkick/internal/store"
 )
+
+// openOrPage opens a data folder for what the page Keep can do too, and says so when a
+// running program has the folder.
+func openOrPage(ctx context.Context, dir string) (*poolside.App, error) {
+	app, err := poolside.Open(ctx, poolside.Options{DataDir: dir})
+	if errors.Is(err, store.ErrLocked) {
+		return nil, fmt.Errorf("%w. The page Keep of the running program does this without ending it", err)
+	}
+	return app, err
+}
 
 // defaultDataDir is where this system keeps a user's data, or UNDERKICK_DATA.
 func defaultDataDir() string {

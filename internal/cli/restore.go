@@ -11,7 +11,9 @@ import (
 const restoreHelp = `
 Makes a data folder from a backup FILE. The whole backup is checked first; a damaged one
 changes nothing (exit code 3). A data folder that holds anything is left as it is unless
---replace is given; it is then moved aside, not deleted, and its new name is printed.`
+--replace is given; it is then moved aside, not deleted, and its new name is printed. A
+restore that is cut off leaves the one or the other whole; the next start clears the rest.
+The passphrase for the phone pages is not in a backup: set it again (underkick passphrase).`
 
 func restoreCommand() command {
 	c := command{name: "restore", usage: "restore FILE [options]", brief: "make a data folder from a backup"}

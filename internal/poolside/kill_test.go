@@ -173,7 +173,7 @@ func (k *killer) kill(t *testing.T, what string, prepare func(dir string), check
 		}
 	}
 	t.Logf("%s takes %v; %d kills, %d before it was done", what, whole.Round(time.Millisecond), rounds, killed)
-	if killed < rounds/3 {
+	if !testing.Short() && killed < rounds/3 { // of four all may come too late
 		t.Error("too few were killed in the middle for this to prove anything")
 	}
 }

@@ -74,6 +74,8 @@ func explain(op string, err error) error {
 	switch {
 	case code == lib.SQLITE_FULL || diskFull(err):
 		return because(ErrFull, err, "%s: the disk is full; nothing of this step was kept, all earlier work was. Make room on the disk and try again.", op)
+	case errors.Is(err, syscall.EFBIG):
+		return because(ErrFull, err, "%s: that disk takes no file so large; nothing was kept. Sticks formatted as FAT take files up to 4 GB: use one formatted as exFAT, or another disk.", op)
 	case code == lib.SQLITE_READONLY || code == lib.SQLITE_CANTOPEN || errors.Is(err, fs.ErrPermission) || errors.Is(err, syscall.EROFS):
 		return because(ErrReadOnly, err, "%s: the data folder cannot be written to (%v); nothing was changed. Give yourself write permission there, or choose another folder with --data.", op, err)
 	case code == lib.SQLITE_NOTADB || code == lib.SQLITE_CORRUPT:
