@@ -254,17 +254,21 @@ func (a *App) swimmerRows(ctx context.Context, squadID string, consents map[stri
 	return rows, nil
 }
 
-// practise fills in what is practised on a day and when the next retest is due.
+// practise fills in what is practised on a day and when the next retest is due that no
+// measured visit has done.
 func (r *SwimmerRow) practise(given []record.Given, day record.Date) {
 	for _, g := range given {
 		if g.Practised(day) {
 			r.Practising = append(r.Practising, g.Drill.Title)
 		}
-		if on := string(g.RetestOn); r.RetestOn == "" || on < r.RetestOn {
-			r.RetestOn = on
-		}
 	}
-	r.RetestDue = r.RetestOn != "" && record.Date(r.RetestOn) <= day
+	var last record.Date
+	if n := len(r.Trend); n > 0 {
+		last = record.Date(r.Trend[n-1].On)
+	}
+	if due, ok := nextRetest(given, last, day); ok {
+		r.RetestOn, r.RetestDue = string(due.On), due.On <= day
+	}
 }
 
 // consent fills in how consent to filming stands.

@@ -59,25 +59,25 @@ func Band(values []float64, constantSE, drawSE float64) Estimate {
 // degrees of freedom: 12.706 for 1, 2.571 for 5, towards 1.960 for many. Below
 // one degree of freedom it is NaN.
 func T95(df int) float64 {
-	switch {
+	switch few := fewDF(); {
 	case df < 1:
 		return math.NaN()
-	case df > 100_000: // the difference is below 3e-5 and shrinks
-		return normal95
-	case df < len(fewDF()):
-		return fewDF()[df]
+	case df < len(few):
+		return few[df]
 	}
-	return t95(df)
+	// Cornish and Fisher's expansion; from 200 degrees of freedom on it is right to 1e-8
+	// (Abramowitz and Stegun, Handbook of Mathematical Functions, 26.7.5).
+	const z, z2 = normal95, normal95 * normal95
+	n := float64(df)
+	return z + z*(z2+1)/(4*n) + z*((5*z2+16)*z2+3)/(96*n*n) + z*(((3*z2+19)*z2+17)*z2-15)/(384*n*n*n)
 }
-
-func t95(df int) float64 { return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile(0.975) }
 
 // fewDF holds the quantiles that are asked for all the time: a page of trends asks
 // for thousands.
 var fewDF = sync.OnceValue(func() []float64 {
 	list := make([]float64, 200)
 	for df := 1; df < len(list); df++ {
-		list[df] = t95(df)
+		list[df] = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile(0.975)
 	}
 	return list
 })
