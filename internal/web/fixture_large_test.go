@@ -27,7 +27,7 @@ func serveHandler(t *testing.T, h http.Handler) *httptest.Server {
 
 // largeClips are demo clips that are made larger, with how long they may last in the
 // file: two kicks or a little more.
-var largeClips = map[string]string{"mira-october": "1.2", "joren-august": "1.3", "joren-october-1": "1.3", "bram-october": "6"}
+var largeClips = map[string]string{"mira-october": "1.6", "joren-august": "1.7", "joren-october-1": "1.6", "bram-october": "8"}
 
 // largeRuns brings in four demo clips at 1920 by 1080, marked, and returns their runs.
 func largeRuns(t *testing.T) (*poolside.App, []string) {

@@ -72,7 +72,7 @@ var privacyScenarios = []scenario{
 		f.due = poolside.DueView{Squads: []record.Squad{{ID: "q1", Name: "Harbour Juniors", FilmMonths: 24}}, Swimmers: []poolside.DueSwimmer{{
 			Swimmer: f.swimmer, Ended: "2026-04-01", Films: []poolside.DueFilm{{Clip: f.clip(), On: "2024-03-01", Pool: "Harbour Baths", Since: "2026-03-01", Why: "the squad keeps film 24 months"}},
 		}}}
-	}, status: 200, must: []string{`value="24"`, "due since 1 March 2026, the squad keeps film 24 months", `action="/clip/c1/erase-film"`, "Without consent for filming since 1 April 2026", "underkick erase --swimmer w1"}},
+	}, status: 200, must: []string{`value="24"`, "due since 1 March 2026, the squad keeps film 24 months", `action="/clip/c1/erase-film"`, "Without consent for filming since 1 April 2026", "/swimmer/w1/erase"}},
 	{name: "film rule", method: "POST", path: "/privacy/film-rule", form: url.Values{"squad": {"q1"}, "film_months": {"24"}}, status: 303, location: "/privacy#film", afterwards: func(t *testing.T, f *fixture) {
 		if f.due.Squads[0].FilmMonths != 24 {
 			t.Errorf("kept %+v", f.due.Squads)

@@ -122,6 +122,8 @@ export class Film {
    */
   want(turn, phase, width) {
     this.width = width;
+    // Pictures that are too large now go at once, so that the bound holds on the way.
+    for (const [key, p] of [...this.store.kept]) if (p.width > 1.1 * width) this.store.drop(key);
     const { times } = this.run;
     const now = placesOf(times, this.kicks[turn]);
     const from = Math.floor(phase * now.length);
