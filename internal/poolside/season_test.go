@@ -363,14 +363,19 @@ func TestRetestAfterPractice(t *testing.T) {
 		t.Errorf("two qualities: primary %v, %v", v.Result.Primary, err)
 	}
 	view, err := app.SquadList(t.Context(), SquadQuery{Due: DueRetest})
-	if err != nil || len(names(view)) != 1 {
-		t.Fatalf("retest due since April: %v, %v", names(view), err)
+	if err != nil || len(names(view)) != 0 {
+		t.Fatalf("both retests were filmed in May: %v, %v", names(view), err)
 	}
-	if r := view.Squads[0].Rows[0]; r.RetestOn != "2026-04-09" || len(r.Practising) != 2 {
+	give("2026-05-02", "", record.ServesSweep)
+	view, err = app.SquadList(t.Context(), SquadQuery{Due: DueRetest})
+	if err != nil || len(names(view)) != 1 {
+		t.Fatalf("retest due since June: %v, %v", names(view), err)
+	}
+	if r := view.Squads[0].Rows[0]; r.RetestOn != "2026-06-06" || len(r.Practising) != 3 {
 		t.Errorf("%+v", r)
 	}
 	page, err := app.Swimmer(t.Context(), w.ID)
-	if err != nil || len(page.Now) != 2 || page.RetestOn != "2026-04-09" || !page.Due || !page.Lacking {
+	if err != nil || len(page.Now) != 3 || page.RetestOn != "2026-06-06" || !page.Due || !page.Lacking {
 		t.Errorf("%d practised, retest %s, due %v, consent %q, %v", len(page.Now), page.RetestOn, page.Due, page.Consent, err)
 	}
 }

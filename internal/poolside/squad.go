@@ -113,6 +113,20 @@ func (a *App) Swimmer(ctx context.Context, id string) (SwimmerView, error) {
 	return view, a.standsNow(ctx, &view)
 }
 
+// lastMeasured is the day of the newest visit with a measured run, "" = none.
+func lastMeasured(visits []VisitView) record.Date {
+	for _, v := range visits {
+		for _, c := range v.Clips {
+			for _, r := range c.Runs {
+				if r.Sentence != "" {
+					return v.Visit.On
+				}
+			}
+		}
+	}
+	return ""
+}
+
 // standsNow fills in what is practised and what consents allow today.
 func (a *App) standsNow(ctx context.Context, view *SwimmerView) error {
 	w, day := view.Swimmer, record.Date(today())
@@ -125,11 +139,10 @@ func (a *App) standsNow(ctx context.Context, view *SwimmerView) error {
 			continue
 		}
 		view.Now = append(view.Now, g)
-		if on := string(g.RetestOn); view.RetestOn == "" || on < view.RetestOn {
-			view.RetestOn = on
-		}
 	}
-	view.Due = view.RetestOn != "" && record.Date(view.RetestOn) <= day
+	if due, ok := nextRetest(view.Now, lastMeasured(view.Visits), day); ok {
+		view.RetestOn, view.Due = string(due.On), due.On <= day
+	}
 	consents, err := a.store.Consents(ctx, w.ID)
 	if err != nil {
 		return err

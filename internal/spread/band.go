@@ -59,28 +59,23 @@ func Band(values []float64, constantSE, drawSE float64) Estimate {
 // degrees of freedom: 12.706 for 1, 2.571 for 5, towards 1.960 for many. Below
 // one degree of freedom it is NaN.
 func T95(df int) float64 {
-	switch few := fewDF(); {
+	switch {
 	case df < 1:
 		return math.NaN()
-	case df < len(few):
-		return few[df]
+	case df > 100_000: // the difference is below 3e-5 and shrinks
+		return normal95
 	}
-	// Cornish and Fisher's expansion; from 200 degrees of freedom on it is right to 1e-8
-	// (Abramowitz and Stegun, Handbook of Mathematical Functions, 26.7.5).
-	const z, z2 = normal95, normal95 * normal95
-	n := float64(df)
-	return z + z*(z2+1)/(4*n) + z*((5*z2+16)*z2+3)/(96*n*n) + z*(((3*z2+19)*z2+17)*z2-15)/(384*n*n*n)
+	if known, ok := quantiles.Load(df); ok {
+		return known.(float64)
+	}
+	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile(0.975)
+	quantiles.Store(df, t)
+	return t
 }
 
-// fewDF holds the quantiles that are asked for all the time: a page of trends asks
+// quantiles holds those that were asked for, by degrees of freedom: a page of trends asks
 // for thousands.
-var fewDF = sync.OnceValue(func() []float64 {
-	list := make([]float64, 200)
-	for df := 1; df < len(list); df++ {
-		list[df] = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile(0.975)
-	}
-	return list
-})
+var quantiles sync.Map
 
 // Quantile returns the value below which the share p (0..1) of values lies,
 // linearly between order statistics: position 1 + (n-1) p (definition 7 of

@@ -255,6 +255,7 @@ func TestDemoInABrowser(t *testing.T) {
 
 func seesAFinding(t *testing.T, b *browser) {
 	t.Helper()
+	b.wait(t, `document.readyState === "complete"`) // the rows come after the stills
 	finding := value[string](t, b, `document.querySelector("h1").innerText`)
 	if len(finding) < 20 || !strings.HasSuffix(finding, ".") || strings.Contains(finding, "not measured") {
 		t.Errorf("the finding reads %q", finding)
