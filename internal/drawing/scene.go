@@ -43,7 +43,7 @@ func (s Scene) Through(c Crop, widthPx float64) Scene {
 }
 
 // place maps a point of the picture into the crop's own px.
-func (c Crop) place(p Point, scale float64) Point {
+func (c Crop) Place(p Point, scale float64) Point {
 	x := p.X - c.X
 	if c.Mirror {
 		x = c.W - x
@@ -54,7 +54,7 @@ func (c Crop) place(p Point, scale float64) Point {
 func (c Crop) points(ps []Point, scale float64) []Point {
 	out := make([]Point, len(ps))
 	for i, p := range ps {
-		out[i] = c.place(p, scale)
+		out[i] = c.Place(p, scale)
 	}
 	return out
 }

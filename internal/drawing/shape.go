@@ -79,12 +79,12 @@ func (a Area) through(c Crop, scale float64) Shape {
 }
 
 func (d Disc) through(c Crop, scale float64) Shape {
-	d.At, d.R, d.Width, d.Dash = c.place(d.At, scale), d.R*scale, d.Width*scale, d.Dash*scale
+	d.At, d.R, d.Width, d.Dash = c.Place(d.At, scale), d.R*scale, d.Width*scale, d.Dash*scale
 	return d
 }
 
 func (t Text) through(c Crop, scale float64) Shape {
-	t.At, t.Size = c.place(t.At, scale), t.Size*scale
+	t.At, t.Size = c.Place(t.At, scale), t.Size*scale
 	if c.Mirror {
 		t.Anchor = End - t.Anchor
 	}

@@ -43,13 +43,18 @@ type Queue struct {
 
 	mu       sync.Mutex // never held while the store is asked: a writer may be waiting for it
 	handlers map[string]Handler
-	patient  map[string]bool                    // kinds that give way to the others
-	running  map[string]context.CancelCauseFunc // by job id
-	patients map[string]bool                    // ids of the running jobs that give way
-	doomed   map[string]bool                    // cancelled between claim and begin
-	pressed  bool                               // a job came in that patient ones give way to
-	stop     context.CancelCauseFunc            // nil until Start
+	patient  map[string]bool         // kinds that give way to the others
+	running  map[string]underway     // by job id
+	doomed   map[string]bool         // cancelled between claim and begin
+	pressed  bool                    // a job came in that patient ones give way to
+	stop     context.CancelCauseFunc // nil until Start
 	workers  sync.WaitGroup
+}
+
+// underway is a job that a worker is at.
+type underway struct {
+	end     context.CancelCauseFunc
+	patient bool
 }
 
 // errCancelled is the cause of a context that a person ended, errStopping of
@@ -75,7 +80,7 @@ func New(s *store.Store, opt Options) *Queue {
 		store: s, opt: opt, log: opt.Log, boot: rand.Text(),
 		wake:     make(chan struct{}, opt.Workers),
 		handlers: map[string]Handler{}, patient: map[string]bool{},
-		running: map[string]context.CancelCauseFunc{}, patients: map[string]bool{}, doomed: map[string]bool{},
+		running: map[string]underway{}, doomed: map[string]bool{},
 	}
 }
 
@@ -192,9 +197,11 @@ func (q *Queue) nudge(kind string) {
 	if len(q.running) < q.opt.Workers {
 		return
 	}
-	for id := range q.patients {
-		q.running[id](errGivesWay)
-		return
+	for _, job := range q.running {
+		if job.patient {
+			job.end(errGivesWay)
+			return
+		}
 	}
 }
 
@@ -205,7 +212,7 @@ func (q *Queue) Cancel(ctx context.Context, id string) error {
 		return err
 	}
 	q.mu.Lock()
-	end := q.running[id]
+	end := q.running[id].end
 	q.doomed[id] = true // outlasts its giving way
 	q.mu.Unlock()
 	if end != nil {

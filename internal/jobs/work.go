@@ -58,15 +58,13 @@ func (q *Queue) do(ctx context.Context, j record.Job) {
 	ctx, end := context.WithCancelCause(ctx)
 	defer end(nil)
 	q.mu.Lock()
-	q.running[j.ID] = end
+	job := underway{end, q.patient[j.Kind]}
+	q.running[j.ID] = job
 	if q.doomed[j.ID] {
 		end(errCancelled)
 	}
-	if q.patient[j.Kind] {
-		q.patients[j.ID] = true
-		if q.pressed { // a job came in between claim and begin
-			end(errGivesWay)
-		}
+	if job.patient && q.pressed { // another came in between claim and begin
+		end(errGivesWay)
 	}
 	h := q.handlers[j.Kind]
 	q.mu.Unlock()
@@ -78,7 +76,6 @@ func (q *Queue) do(ctx context.Context, j record.Job) {
 	q.mu.Lock()
 	doomed := q.doomed[j.ID]
 	delete(q.running, j.ID)
-	delete(q.patients, j.ID)
 	delete(q.doomed, j.ID)
 	q.mu.Unlock()
 

@@ -124,17 +124,22 @@ func (a *App) startReading(ctx context.Context, clipID string) (jobID string, er
 	return job.ID, nil
 }
 
-// readFilm is the job: exact frame table, facts, a first run, the pictures of the runs.
-func (a *App) readFilm(ctx context.Context, t *jobs.Task) error {
+// clipOfJob is the clip that a job on film names, with the engine that reads it.
+func (a *App) clipOfJob(ctx context.Context, t *jobs.Task) (clip record.Clip, engine *film.Engine, err error) {
 	var args readFilmArgs
 	if err := t.Args(&args); err != nil {
-		return err
+		return clip, nil, err
 	}
-	clip, err := a.store.Clip(ctx, args.ClipID)
-	if err != nil {
-		return err
+	if clip, err = a.store.Clip(ctx, args.ClipID); err != nil {
+		return clip, nil, err
 	}
-	engine, err := a.engine(ctx)
+	engine, err = a.engine(ctx)
+	return clip, engine, err
+}
+
+// readFilm is the job: exact frame table, facts, a first run, the pictures of the runs.
+func (a *App) readFilm(ctx context.Context, t *jobs.Task) error {
+	clip, engine, err := a.clipOfJob(ctx, t)
 	if err != nil {
 		return err
 	}

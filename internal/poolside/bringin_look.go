@@ -133,15 +133,7 @@ func (a *App) LookForRuns(ctx context.Context, clipID string) (jobID string, err
 
 // findRuns is the job.
 func (a *App) findRuns(ctx context.Context, t *jobs.Task) error {
-	var args readFilmArgs
-	if err := t.Args(&args); err != nil {
-		return err
-	}
-	clip, err := a.store.Clip(ctx, args.ClipID)
-	if err != nil {
-		return err
-	}
-	engine, err := a.engine(ctx)
+	clip, engine, err := a.clipOfJob(ctx, t)
 	if err != nil {
 		return err
 	}

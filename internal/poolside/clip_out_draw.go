@@ -116,13 +116,7 @@ func (p *clipPanel) draw(b *burn.Burner, dst *image.RGBA, source image.Image, at
 	scale := float64(p.width) / c.W
 	show(dst, source, c, float64(source.Bounds().Dx())/float64(p.rc.Clip.Facts.WidthPx))
 	if at.spec.Soften {
-		for _, f := range p.m.softAt(i) {
-			x := f.X - c.X
-			if c.Mirror {
-				x = c.W - x
-			}
-			b.Soften(dst, x*scale, (f.Y-c.Y)*scale, f.R*scale)
-		}
+		soften(p.m.softAt(i), c, scale, func(x, y, r float64) { b.Soften(dst, x, y, r) })
 	}
 	facts := p.rc.Clip.Facts
 	frame := drawing.Frame{WidthPx: float64(facts.WidthPx), HeightPx: float64(facts.HeightPx), Crop: c, Pen: c.W / pens(p.width)}

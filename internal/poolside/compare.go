@@ -1,6 +1,7 @@
 package poolside
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -84,9 +85,10 @@ func (a *App) Compare(ctx context.Context, ask CompareAsk) (CompareView, error) 
 		runs[i] = compare.Run{Run: limitRun(c.whole, c.Result), Swimmer: c.Swimmer.ID, Short: c.Short}
 		view.Runs[i].Curves = compare.Curves(c.Result)
 	}
+	scatter := sync.OnceValues(func() (limit.Scatters, error) { return a.scatter(ctx, list[0].Swimmer.SquadID) })
 	var judged []compare.Judged
 	for i := 1; i < len(list); i++ {
-		j, err := a.judgeRuns(ctx, [2]comparedRun{list[0], list[i]}, [2]limit.Run{runs[0].Run, runs[i].Run})
+		j, err := judgeRuns([2]comparedRun{list[0], list[i]}, [2]limit.Run{runs[0].Run, runs[i].Run}, scatter)
 		if err != nil {
 			return view, err
 		}
@@ -146,20 +148,10 @@ func (a *App) comparedRuns(ctx context.Context, ask CompareAsk) ([]comparedRun, 
 		}
 	}
 	if oneSwimmer(list) {
-		slices.SortStableFunc(list, func(p, q comparedRun) int { return compareDates(p.Visit.On, q.Visit.On) })
+		slices.SortStableFunc(list, func(p, q comparedRun) int { return cmp.Compare(p.Visit.On, q.Visit.On) })
 	}
 	nameRuns(list)
 	return list, a.measureCompared(ctx, list, ask)
-}
-
-func compareDates(a, b record.Date) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 func oneSwimmer(list []comparedRun) bool {
@@ -222,12 +214,11 @@ func (a *App) measureCompared(ctx context.Context, list []comparedRun, ask Compa
 }
 
 func (a *App) measureOne(ctx context.Context, c *comparedRun, ask CompareAsk) error {
-	in, err := a.chainInput(ctx, c.whole)
-	if err == nil && slowMotionView(c.Clip).Ask {
+	var err error
+	if slowMotionView(c.Clip).Ask {
 		err = inputf("Say how fast the clip was filmed: the file plays at one rate and names another, and every speed hangs on it.")
-	}
-	if err == nil {
-		c.measured, _, err = a.measureRun(ctx, c.whole, in)
+	} else {
+		c.measured, _, err = a.measureKept(ctx, c.whole)
 	}
 	if problem, ok := problemOf(err); ok {
 		c.Problem = problem
@@ -255,8 +246,8 @@ const oneVisit = "Both runs are of one visit: they are repeats, and a retest nee
 const tooFewForVerdict = "One of the runs has fewer than three steady whole kicks, so there is no verdict."
 
 // judgeRuns judges two runs of one swimmer, earlier against later, by the retest's
-// rules; nothing for two swimmers.
-func (a *App) judgeRuns(ctx context.Context, pair [2]comparedRun, runs [2]limit.Run) (compare.Judged, error) {
+// rules; nothing for two swimmers. squad gives how repeats scatter in the swimmer's squad.
+func judgeRuns(pair [2]comparedRun, runs [2]limit.Run, squad func() (limit.Scatters, error)) (compare.Judged, error) {
 	first, second := pair[0], pair[1]
 	if first.Swimmer.ID != second.Swimmer.ID {
 		return compare.Judged{}, nil
@@ -268,7 +259,7 @@ func (a *App) judgeRuns(ctx context.Context, pair [2]comparedRun, runs [2]limit.
 	if j.Swapped {
 		runs[0], runs[1] = runs[1], runs[0]
 	}
-	scatter, err := a.scatter(ctx, first.Swimmer.SquadID)
+	scatter, err := squad()
 	if err != nil {
 		return j, fmt.Errorf("judge the change between two runs: %w", err)
 	}

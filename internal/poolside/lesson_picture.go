@@ -118,7 +118,7 @@ func (a *App) movingPicture(ctx context.Context, p LessonPicture, opt StillsOpti
 		if len(soft) == 0 && opt.Outside {
 			return nil, noFace("this moment")
 		}
-		soften(img, StillView{Crop: f.Crop, Soft: soft}, lessonMovingPx/f.Crop.W)
+		soften(soft, f.Crop, lessonMovingPx/f.Crop.W, func(x, y, r float64) { burn.Soften(img, x, y, r) })
 	}
 	scene := m.SceneAt(p.Frame, drawing.Only(drawing.LineLayer, drawing.BodyLayer, drawing.FacingLayer, drawing.PathLayer), f)
 	burn.Scene(img, scene.Through(f.Crop, lessonMovingPx))

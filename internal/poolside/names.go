@@ -153,12 +153,15 @@ func (d *Disguise) add(patterns, words []string, shown string) []string {
 	d.byWord[key] = shown
 	parts := make([]string, len(words))
 	for i, w := range words {
-		parts[i] = regexp.MustCompile(`['’]`).ReplaceAllString(regexp.QuoteMeta(w), `(?:'|’|&#39;|\\u0027)`)
+		parts[i] = apostrophe.ReplaceAllString(regexp.QuoteMeta(w), `(?:'|’|&#39;|\\u0027)`)
 	}
 	return append(patterns, strings.Join(parts, `[\s\x{a0}_,.-]+`))
 }
 
-var nameBetween = regexp.MustCompile(`[\s\x{a0}_,.-]+`)
+var (
+	nameBetween = regexp.MustCompile(`[\s\x{a0}_,.-]+`)
+	apostrophe  = regexp.MustCompile(`['’]`)
+)
 
 // foldName brings the spellings that one pattern finds to one.
 func foldName(s string) string {

@@ -160,7 +160,7 @@ func daysWords(days []record.Date) string {
 // limiter is what the last finding of some runs names, "" for nothing.
 func (s swum) limiter(runs []limit.Run) string {
 	for _, r := range slices.Backward(runs) {
-		if word := s.words[r.ID]; slices.Contains(Limiters()[:4], word) {
+		if word := s.words[r.ID]; slices.Contains(limiters, word) {
 			return word
 		}
 	}

@@ -41,28 +41,40 @@ type linePoint struct {
 // season returns the swimmers of a squad by name with their lines. Lines that do
 // not stand any more are made and kept: once after every new result of a swimmer.
 func (a *App) season(ctx context.Context, squadID string) ([]record.Swimmer, []seasonLine, error) {
-	rows, err := a.store.Season(ctx, squadID, seasonMethod)
+	rows, err := a.wholeSeason(ctx, squadID)
 	if err != nil {
 		return nil, nil, err
 	}
 	swimmers, lines := make([]record.Swimmer, len(rows)), make([]seasonLine, len(rows))
 	for i, r := range rows {
 		swimmers[i] = r.Swimmer
-		if r.Line == nil {
-			lines[i], err = a.makeSeason(ctx, r.Swimmer)
-		} else if err = json.Unmarshal(r.Line, &lines[i]); err != nil {
-			err = fmt.Errorf("read the season of swimmer %s: %w", r.Swimmer.ID, err)
-		}
-		if err != nil {
-			return nil, nil, err
+		if err := json.Unmarshal(r.Line, &lines[i]); err != nil {
+			return nil, nil, fmt.Errorf("read the season of swimmer %s: %w", r.Swimmer.ID, err)
 		}
 	}
 	return swimmers, lines, nil
 }
 
+// wholeSeason returns the rows of a squad, with the lines that had to be made.
+func (a *App) wholeSeason(ctx context.Context, squadID string) ([]store.SeasonRow, error) {
+	rows, err := a.store.Season(ctx, squadID, seasonMethod)
+	if err != nil {
+		return nil, err
+	}
+	for i, r := range rows {
+		if r.Line != nil {
+			continue
+		}
+		if rows[i].Line, err = a.makeSeason(ctx, r.Swimmer); err != nil {
+			return nil, err
+		}
+	}
+	return rows, nil
+}
+
 // makeSeason makes and keeps a swimmer's line within one step, so that nothing it
 // stands on changes in between.
-func (a *App) makeSeason(ctx context.Context, w record.Swimmer) (line seasonLine, err error) {
+func (a *App) makeSeason(ctx context.Context, w record.Swimmer) (text json.RawMessage, err error) {
 	err = a.store.Together(ctx, func(ctx context.Context) error {
 		briefs, err := a.store.Briefs(ctx, w.ID)
 		if err != nil {
@@ -72,7 +84,7 @@ func (a *App) makeSeason(ctx context.Context, w record.Swimmer) (line seasonLine
 		if err != nil {
 			return err
 		}
-		line = seasonLine{Measured: len(own)}
+		line := seasonLine{Measured: len(own)}
 		if line.LastVisit, err = a.store.LastVisit(ctx, w.ID); err != nil {
 			return err
 		}
@@ -86,8 +98,7 @@ func (a *App) makeSeason(ctx context.Context, w record.Swimmer) (line seasonLine
 			}
 			line.Trend = speedTrend(own, days)
 		}
-		text, err := json.Marshal(line)
-		if err != nil {
+		if text, err = json.Marshal(line); err != nil {
 			return fmt.Errorf("write the season of swimmer %s: %w", w.ID, err)
 		}
 		scatter, err := json.Marshal(limit.ScatterOf(own))
@@ -96,7 +107,7 @@ func (a *App) makeSeason(ctx context.Context, w record.Swimmer) (line seasonLine
 		}
 		return a.store.KeepSeason(ctx, w.ID, seasonMethod, text, scatter)
 	})
-	return line, err
+	return text, err
 }
 
 // speedTrend is the speed of the visits whose runs are alike to the newest run.
@@ -134,7 +145,7 @@ func (p *linePoint) measure(id, unit string) *kick.Measure {
 
 // scatter returns how repeated runs scatter over a squad: its typical errors.
 func (a *App) scatter(ctx context.Context, squadID string) (limit.Scatters, error) {
-	if _, _, err := a.season(ctx, squadID); err != nil { // makes what is missing
+	if _, err := a.wholeSeason(ctx, squadID); err != nil {
 		return nil, err
 	}
 	kept, err := a.store.Scatters(ctx, squadID, seasonMethod)

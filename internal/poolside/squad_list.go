@@ -83,7 +83,10 @@ func Sorts() [][2]string {
 }
 
 // Limiters lists what a finding may name, and "none".
-func Limiters() []string { return []string{"facing", "sweep", "build", "tempo", "none"} }
+func Limiters() []string { return append(slices.Clone(limiters), "none") }
+
+// limiters are the words of findings that name one.
+var limiters = []string{"facing", "sweep", "build", "tempo"}
 
 // visitWeeks without a visit count as due (common practice: filmed every four to
 // eight weeks, no source).
@@ -289,7 +292,7 @@ func (l seasonLine) row(w record.Swimmer) SwimmerRow {
 		LastVisit: string(l.LastVisit), LastRunID: l.LastRun, Finding: l.Word, Measured: l.Measured,
 		Speed: l.Speed.measure("speed", "m/s"), Tempo: l.Tempo.measure("kick_frequency", "Hz"),
 	}
-	if slices.Contains(Limiters()[:4], l.Word) {
+	if slices.Contains(limiters, l.Word) {
 		row.Limiter = l.Word
 	}
 	for _, p := range l.Trend {

@@ -14,6 +14,7 @@ import (
 	xdraw "golang.org/x/image/draw"
 	"golang.org/x/image/math/f64"
 
+	"underkick/internal/drawing"
 	"underkick/internal/drawing/burn"
 )
 
@@ -78,7 +79,7 @@ func (a *App) stillImage(ctx context.Context, made madeStills, i int, opt StillP
 	img := image.NewRGBA(image.Rect(0, 0, width, max(1, int(math.Round(still.Crop.H*scale)))))
 	cut(img, film, still, made.view.WidthPx)
 	if opt.Soften {
-		soften(img, still, scale)
+		soften(still.Soft, still.Crop, scale, func(x, y, r float64) { burn.Soften(img, x, y, r) })
 	}
 	if opt.Drawn {
 		burn.Scene(img, still.Scene.Through(still.Crop, float64(width)))
@@ -86,15 +87,12 @@ func (a *App) stillImage(ctx context.Context, made madeStills, i int, opt StillP
 	return img, nil
 }
 
-// soften makes the face, or whatever holds it, unrecognisable on a still's picture of
-// scale px per px of the whole picture.
-func soften(img *image.RGBA, still StillView, scale float64) {
-	for _, f := range still.Soft {
-		x := f.X - still.Crop.X
-		if still.Crop.Mirror {
-			x = still.Crop.W - x
-		}
-		burn.Soften(img, x*scale, (f.Y-still.Crop.Y)*scale, f.R*scale)
+// soften has the face, or whatever holds it, made unrecognisable on a crop of scale px per
+// px of the whole picture: by is given middle and radius of a disc on it.
+func soften(faces []Face, c drawing.Crop, scale float64, by func(x, y, r float64)) {
+	for _, f := range faces {
+		at := c.Place(drawing.Point{X: f.X, Y: f.Y}, scale)
+		by(at.X, at.Y, f.R*scale)
 	}
 }
 

@@ -162,11 +162,8 @@ func (v *StillsView) choose(m *Measured, opt StillsOptions) (*kick.Kick, error) 
 // mirrors reports whether pictures are mirrored to show the swimmer in a direction, and
 // the direction on them.
 func (m *Measured) mirrors(to Swims) (bool, Swims) {
-	t, line := m.motion.T[len(m.motion.T)/2], m.Result.Line
-	x0, _ := m.View.ToPicture(t, line.X, line.Y)
-	x1, _ := m.View.ToPicture(t, line.X+line.Along[0], line.Y+line.Along[1])
 	film := ToRight
-	if x1 < x0 {
+	if m.swimsLeft() {
 		film = ToLeft
 	}
 	if to == AsFilmed {

@@ -32,13 +32,8 @@ func (s *server) curveFile(w http.ResponseWriter, r *http.Request) {
 	if err != nil {
 		number = 0
 	}
-	view, err := s.opt.App.Kick(r.Context(), r.PathValue("id"), number)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	if view.Result == nil {
-		s.problem(w, r, http.StatusConflict, "There is nothing to save yet", view.Problem)
+	view, measured := s.measured(w, r, number)
+	if !measured {
 		return
 	}
 	facing, _ := view.Result.Measure("facing")

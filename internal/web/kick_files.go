@@ -6,6 +6,7 @@ import (
 	"net/http"
 
 	"underkick/internal/kick"
+	"underkick/internal/poolside"
 	"underkick/internal/report"
 )
 
@@ -25,16 +26,24 @@ func (s *server) kicksCSV(w http.ResponseWriter, r *http.Request) {
 	s.download(w, r, "text/csv; charset=utf-8", "kicks.csv", report.WriteKicksCSV)
 }
 
+// measured returns a run's kicks for a file; where there is nothing to save it has said so.
+func (s *server) measured(w http.ResponseWriter, r *http.Request, kick int) (view poolside.KickView, ok bool) {
+	view, err := s.opt.App.Kick(r.Context(), r.PathValue("id"), kick)
+	switch {
+	case err != nil:
+		s.fail(w, r, err)
+	case view.Result == nil:
+		s.problem(w, r, http.StatusConflict, "There is nothing to save yet", view.Problem)
+	default:
+		return view, true
+	}
+	return view, false
+}
+
 // download answers with a run's result as a file.
 func (s *server) download(w http.ResponseWriter, r *http.Request, kind, name string, write func(io.Writer, *kick.Result) error) {
-	id := r.PathValue("id")
-	view, err := s.opt.App.Kick(r.Context(), id, 0)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	if view.Result == nil {
-		s.problem(w, r, http.StatusConflict, "There is nothing to save yet", view.Problem)
+	view, ok := s.measured(w, r, 0)
+	if !ok {
 		return
 	}
 	var buf bytes.Buffer
