@@ -208,18 +208,29 @@ func phaseOfMoment(k kick.Kick, name string) float64 {
 	return math.NaN()
 }
 
+// placeAtAFrame is the place that the screen shows and the time, ms, for which it is shown:
+// both of one animation frame, since the place stands still between two.
+func placeAtAFrame(t *testing.T, b *browser) []float64 {
+	t.Helper()
+	at, err := chromedp.Run(b.ctx, chromedp.Evaluate[[]float64](`new Promise((done) => requestAnimationFrame((now) => done([`+placeNow+`, now])))`, chromedp.EvalAwaitPromise))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return at
+}
+
 // playsLocked plays by key and reads the screen on the way.
 func playsLocked(t *testing.T, b *browser, kicks [][]kick.Kick) {
 	goTo(t, b, 0)
 	value[any](t, b, `document.activeElement.blur()`)
 	b.do(t, chromedp.KeyEvent(" "))
 	b.wait(t, placeNow+` > 0.02`)
-	before := value[[]float64](t, b, `[`+placeNow+`, performance.now()]`)
+	before := placeAtAFrame(t, b)
 	for range 8 {
 		time.Sleep(60 * time.Millisecond)
 		holdsThePhase(t, b, kicks)
 	}
-	after := value[[]float64](t, b, `[`+placeNow+`, performance.now()]`)
+	after := placeAtAFrame(t, b)
 	b.do(t, chromedp.KeyEvent(" "))
 	still := value[float64](t, b, placeNow)
 	time.Sleep(100 * time.Millisecond)
