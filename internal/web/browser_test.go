@@ -151,12 +151,12 @@ func value[T any](t *testing.T, b *browser, expression string) T {
 	return v
 }
 
-// wait waits until an expression is true. While a page goes and the next one
-// comes there is nothing to evaluate it on.
+// wait waits until an expression is true of a whole page. While a page goes and the next
+// one comes there is nothing to evaluate it on, and its elements are not all there yet.
 func (b *browser) wait(t *testing.T, expression string) {
 	t.Helper()
 	for end := time.Now().Add(2 * time.Minute); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
-		if met, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool]("!!(document.body && ("+expression+"))")); err == nil && met {
+		if met, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool](`!!(document.readyState === "complete" && (`+expression+`))`)); err == nil && met {
 			return
 		}
 	}
@@ -255,7 +255,6 @@ func TestDemoInABrowser(t *testing.T) {
 
 func seesAFinding(t *testing.T, b *browser) {
 	t.Helper()
-	b.wait(t, `document.readyState === "complete"`) // the rows come after the stills
 	finding := value[string](t, b, `document.querySelector("h1").innerText`)
 	if len(finding) < 20 || !strings.HasSuffix(finding, ".") || strings.Contains(finding, "not measured") {
 		t.Errorf("the finding reads %q", finding)

@@ -71,7 +71,7 @@ func TestALessonByKeyboardInABrowser(t *testing.T) {
 	addsAClip(t, b)
 	b.tabTo(t, "#printed")
 	b.do(t, chromedp.KeyEvent(kb.Enter))
-	b.wait(t, `document.readyState === "complete" && document.querySelector("article.paper")`)
+	b.wait(t, `document.querySelector("article.paper")`)
 	if n := value[int](t, b, `document.querySelectorAll("article .row svg image").length`); n != 12 {
 		t.Errorf("%d stills of three swimmers, want 12", n)
 	}
