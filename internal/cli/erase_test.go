@@ -8,29 +8,13 @@ import (
 	"strings"
 	"testing"
 
-	"underkick/internal/poolside"
 	"underkick/internal/record"
 )
 
 func TestErase(t *testing.T) {
-	ctx, dir := t.Context(), t.TempDir()
-	data, file := filepath.Join(dir, "data"), filepath.Join(dir, "all.zip")
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: data})
-	if err != nil {
-		t.Fatal(err)
-	}
-	squad, err := app.AddSquad(ctx, record.Squad{Name: "Quiet Lane"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, name := range []string{"Wilma Reed", "Jonas Bay"} {
-		if _, _, err := app.AddSwimmer(ctx, record.Swimmer{SquadID: squad, Name: name}); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if err := app.Close(); err != nil {
-		t.Fatal(err)
-	}
+	data, _ := squadFolder(t, record.Swimmer{Name: "Wilma Reed"}, record.Swimmer{Name: "Jonas Bay"})
+	dir := filepath.Dir(data)
+	file := filepath.Join(dir, "all.zip")
 	for _, c := range []struct {
 		args []string
 		code int

@@ -10,6 +10,7 @@ import (
 
 	"underkick/internal/drawing"
 	"underkick/internal/poolside"
+	"underkick/internal/record"
 )
 
 const exportClipHelp = `
@@ -98,7 +99,7 @@ func (o *exportClip) read(runs []string) error {
 	switch o.who {
 	case "me":
 	case "squad", "outside":
-		o.spec.Audience = poolside.Audience(o.who)
+		o.spec.Audience = record.Audience(o.who)
 	default:
 		return usagef("--for is me, squad or outside, not %q", o.who)
 	}

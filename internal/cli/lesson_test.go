@@ -8,29 +8,11 @@ import (
 	"strings"
 	"testing"
 
-	"underkick/internal/poolside"
 	"underkick/internal/record"
 )
 
-// lessonData is a data folder with a squad and nothing filmed.
-func lessonData(t *testing.T) string {
-	t.Helper()
-	data := filepath.Join(t.TempDir(), "data")
-	app, err := poolside.Open(t.Context(), poolside.Options{DataDir: data})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := app.AddSquad(t.Context(), record.Squad{Name: "Quiet Lane"}); err != nil {
-		t.Fatal(err)
-	}
-	if err := app.Close(); err != nil {
-		t.Fatal(err)
-	}
-	return data
-}
-
 func TestLessonsFromTheCommandLine(t *testing.T) {
-	data := lessonData(t)
+	data, _ := squadFolder(t)
 	does := func(want int, args ...string) (out, errOut string) {
 		t.Helper()
 		code, out, errOut := underkick(t, append(args, "--data", data)...)
@@ -78,7 +60,7 @@ func TestLessonsFromTheCommandLine(t *testing.T) {
 }
 
 func TestLessonAndSheetRefuse(t *testing.T) {
-	data := lessonData(t)
+	data, _ := squadFolder(t)
 	for _, c := range []struct {
 		want int
 		args []string

@@ -8,30 +8,13 @@ import (
 	"strings"
 	"testing"
 
-	"underkick/internal/poolside"
 	"underkick/internal/record"
 )
 
 // practiceFolder is a data folder with a squad of two.
 func practiceFolder(t *testing.T) string {
 	t.Helper()
-	dir := t.TempDir()
-	app, err := poolside.Open(t.Context(), poolside.Options{DataDir: dir})
-	if err != nil {
-		t.Fatal(err)
-	}
-	squad, err := app.AddSquad(t.Context(), record.Squad{Name: "Quiet Lane"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for name, year := range map[string]int{"Ada Quist": 1990, "Ben Moor": 0} {
-		if _, _, err := app.AddSwimmer(t.Context(), record.Swimmer{SquadID: squad, Name: name, BirthYear: year}); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if err := app.Close(); err != nil {
-		t.Fatal(err)
-	}
+	dir, _ := squadFolder(t, record.Swimmer{Name: "Ada Quist", BirthYear: 1990}, record.Swimmer{Name: "Ben Moor"})
 	return dir
 }
 

@@ -2,35 +2,18 @@ package cli
 
 import (
 	"encoding/json"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
-	"underkick/internal/poolside"
 	"underkick/internal/record"
 )
 
 // minorOf makes a data folder with one swimmer who is eleven this year.
 func minorOf(t *testing.T) (data, id string) {
 	t.Helper()
-	data = filepath.Join(t.TempDir(), "data")
-	app, err := poolside.Open(t.Context(), poolside.Options{DataDir: data})
-	if err != nil {
-		t.Fatal(err)
-	}
-	squad, err := app.AddSquad(t.Context(), record.Squad{Name: "Quiet Lane"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	id, _, err = app.AddSwimmer(t.Context(), record.Swimmer{SquadID: squad, Name: "Wilma Reed", BirthYear: time.Now().Year() - 11})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := app.Close(); err != nil {
-		t.Fatal(err)
-	}
-	return data, id
+	data, ids := squadFolder(t, record.Swimmer{Name: "Wilma Reed", BirthYear: time.Now().Year() - 11})
+	return data, ids[0]
 }
 
 // saying runs commands on one data folder and looks at what they say.

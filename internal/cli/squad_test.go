@@ -2,31 +2,15 @@ package cli
 
 import (
 	"encoding/json"
-	"path/filepath"
 	"strings"
 	"testing"
 
-	"underkick/internal/poolside"
 	"underkick/internal/record"
 )
 
 func TestSquadListsSwimmers(t *testing.T) {
-	data := filepath.Join(t.TempDir(), "data")
-	app, err := poolside.Open(t.Context(), poolside.Options{DataDir: data})
-	if err != nil {
-		t.Fatal(err)
-	}
-	squad, err := app.AddSquad(t.Context(), record.Squad{Name: "Quiet Lane"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	id, _, err := app.AddSwimmer(t.Context(), record.Swimmer{SquadID: squad, Name: "Wilma Reed"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := app.Close(); err != nil {
-		t.Fatal(err)
-	}
+	data, ids := squadFolder(t, record.Swimmer{Name: "Wilma Reed"})
+	id := ids[0]
 	code, out, errOut := underkick(t, "squad", "--data", data)
 	if code != exitOK || !strings.Contains(out, id) || !strings.Contains(out, "Wilma Reed") {
 		t.Errorf("code %d, %s%s", code, out, errOut)

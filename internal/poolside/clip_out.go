@@ -18,16 +18,6 @@ import (
 // run, its arguments a clipArgs, its outcome a madeClip.
 const jobClipOut = "clip-out"
 
-// Audience is who will see a clip that is made.
-type Audience string
-
-// The audiences. The zero value is the coach alone.
-const (
-	ForMe      Audience = ""
-	ForSquad   Audience = "squad"   // shown in the squad
-	ForOutside Audience = "outside" // leaves the squad
-)
-
 // ClipSpec says which clip to make of which runs. Only Runs is needed.
 type ClipSpec struct {
 	Runs     []ClipRun        `json:"runs"`            // one, or two side by side, of which the first leads
@@ -38,7 +28,7 @@ type ClipSpec struct {
 	Above    bool             `json:"above"`           // two runs one above the other, not side by side
 	Soften   bool             `json:"soften"`          // heads are made unrecognisable
 	WidthPx  int              `json:"width,omitempty"` // 0 = 960, at most what the engine can write
-	Audience Audience         `json:"audience,omitempty"`
+	Audience record.Audience  `json:"audience,omitempty"`
 }
 
 // ClipRun is a run in a clip, and which part of it. Without kicks and frames it is the
@@ -93,7 +83,7 @@ func (s *ClipSpec) check() error {
 		return inputf("a clip can be %d to %d px wide, not %d", leastClipWidth, mostClipWidth, s.WidthPx)
 	}
 	switch s.Audience {
-	case ForMe, ForSquad, ForOutside:
+	case record.JustMe, record.InSquad, record.OutsideSquad:
 		return nil
 	}
 	return inputf("a clip is for yourself, for the squad or for outside, not for %q", s.Audience)
@@ -238,12 +228,9 @@ func (a *App) mayHandOut(ctx context.Context, spec ClipSpec, made madeClip) erro
 }
 
 // mayBeFor asks the swimmer's consent for an audience.
-func (a *App) mayBeFor(ctx context.Context, w record.Swimmer, who Audience) error {
-	switch who {
-	case ForSquad:
-		return a.MayShow(ctx, w.ID, record.ForSquad)
-	case ForOutside:
-		return a.MayShow(ctx, w.ID, record.ForOutside)
+func (a *App) mayBeFor(ctx context.Context, w record.Swimmer, who record.Audience) error {
+	if who == record.JustMe {
+		return nil
 	}
-	return nil
+	return a.MayShow(ctx, w.ID, purposeOf(who))
 }

@@ -76,7 +76,7 @@ func (a *App) planClip(ctx context.Context, spec *ClipSpec) (*clipPlan, error) {
 }
 
 // clipPanel reads and measures a run, once its swimmer may be shown to those it is for.
-func (a *App) clipPanel(ctx context.Context, r ClipRun, who Audience) (*clipPanel, error) {
+func (a *App) clipPanel(ctx context.Context, r ClipRun, who record.Audience) (*clipPanel, error) {
 	rc, err := a.store.RunWhole(ctx, r.RunID)
 	if err != nil {
 		return nil, err
@@ -255,7 +255,7 @@ func (p *clipPlan) name(ctx context.Context) {
 	for i, panel := range p.panels {
 		w := panel.rc.Swimmer
 		list[i].ComparedRun = ComparedRun{Swimmer: w, Name: p.app.ShownName(ctx, w), When: longDate(panel.rc.Visit.On)}
-		if p.spec.Audience == ForOutside {
+		if p.spec.Audience == record.OutsideSquad {
 			list[i].Name = w.Pseudonym
 			if w.Pseudonym == "" {
 				list[i].Name = "Swimmer " + string(rune('A'+i))
@@ -263,7 +263,7 @@ func (p *clipPlan) name(ctx context.Context) {
 		}
 	}
 	nameRuns(list)
-	p.named = !oneSwimmer(list) && p.spec.Audience != ForOutside && !p.app.Pseudonyms(ctx)
+	p.named = !oneSwimmer(list) && p.spec.Audience != record.OutsideSquad && !p.app.Pseudonyms(ctx)
 	for i, panel := range p.panels {
 		panel.label = list[i].Short
 		if oneRun := p.panels[0].rc.Run.ID == p.panels[1].rc.Run.ID; oneRun {

@@ -441,7 +441,7 @@ func hiddenNames(t *testing.T, app *App, runs []string) {
 		t.Fatal(err)
 	}
 	// What leaves the squad carries no name even while names are shown.
-	plan.spec.Audience = ForOutside
+	plan.spec.Audience = record.OutsideSquad
 	plan.name(ctx)
 	if plan.panels[0].label != "Swimmer A" || plan.panels[1].label != "Swimmer B" || plan.named {
 		t.Errorf("labels %q and %q", plan.panels[0].label, plan.panels[1].label)
@@ -451,7 +451,7 @@ func hiddenNames(t *testing.T, app *App, runs []string) {
 // consentIsAsked when a clip for others is begun, and again when it is handed out.
 func consentIsAsked(t *testing.T, app *App, runs []string) {
 	ctx := t.Context()
-	spec := ClipSpec{Runs: []ClipRun{{RunID: runs[0], Kick: 2, Kicks: 1}, {RunID: runs[1], Kick: 2, Kicks: 1}}, WidthPx: 320, Audience: ForOutside}
+	spec := ClipSpec{Runs: []ClipRun{{RunID: runs[0], Kick: 2, Kicks: 1}, {RunID: runs[1], Kick: 2, Kicks: 1}}, WidthPx: 320, Audience: record.OutsideSquad}
 	var given []string
 	for i, id := range runs {
 		if _, err := app.MakeClip(ctx, spec); !errors.Is(err, ErrConsent) || !errors.Is(err, ErrInput) {

@@ -58,7 +58,7 @@ func (a *App) ClipOut(ctx context.Context, runID string) (ClipOutView, error) {
 	if v.Made, err = a.madeOf(ctx, runID); err != nil {
 		return v, err
 	}
-	panel, err := a.clipPanel(ctx, ClipRun{RunID: runID}, ForMe)
+	panel, err := a.clipPanel(ctx, ClipRun{RunID: runID}, record.JustMe)
 	if problem, ok := problemOf(err); ok {
 		v.Problem = problem
 		return v, nil
@@ -158,9 +158,9 @@ func (a *App) madeView(ctx context.Context, j record.Job) (MadeView, error) {
 
 // nameFor is how a file's name begins: with the swimmer's shown name, or, when it leaves
 // the squad, with the pseudonym if there is one.
-func (a *App) nameFor(ctx context.Context, w record.Swimmer, who Audience) string {
+func (a *App) nameFor(ctx context.Context, w record.Swimmer, who record.Audience) string {
 	name := a.ShownName(ctx, w)
-	if who == ForOutside {
+	if who == record.OutsideSquad {
 		name = w.Pseudonym
 	}
 	if name == "" {
@@ -191,9 +191,9 @@ func (a *App) clipWords(ctx context.Context, spec ClipSpec) (string, error) {
 		parts = append(parts, "heads softened")
 	}
 	switch spec.Audience {
-	case ForSquad:
+	case record.InSquad:
 		parts = append(parts, "for the squad")
-	case ForOutside:
+	case record.OutsideSquad:
 		parts = append(parts, "for outside the squad")
 	}
 	return strings.Join(parts, ", "), nil

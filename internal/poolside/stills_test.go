@@ -242,22 +242,5 @@ func TestLayersAreRemembered(t *testing.T) {
 // bringInMarked brings in a demo clip with its marks and scale.
 func bringInMarked(t *testing.T, app *App, name string) string {
 	t.Helper()
-	c := clipNamed(t, name)
-	runID, _ := bringIn(t, app, c)
-	marks, err := c.Marks()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := app.ImportMarks(t.Context(), runID, "A. Coach", bytes.NewReader(marks), nil); err != nil {
-		t.Fatal(err)
-	}
-	run, err := app.Run(t.Context(), runID)
-	if err != nil {
-		t.Fatal(err)
-	}
-	run.Scale = c.Run.Scale
-	if err := app.UpdateRun(t.Context(), run); err != nil {
-		t.Fatal(err)
-	}
-	return runID
+	return measurableRun(t, app, clipNamed(t, name))
 }

@@ -65,11 +65,13 @@ func LessonTemplates() []LessonTemplate {
 	return []LessonTemplate{FacingLesson, SweepLesson, BuildLesson, BeforeAfter, OneSwimmer}
 }
 
-// Audience is who sees a lesson. It decides which consent a swimmer's pictures need.
+// Audience is who sees a lesson or a clip that is made. It decides which consent a
+// swimmer's pictures need.
 type Audience string
 
-// The audiences.
+// The audiences. The zero value, of clips alone, is the coach who makes it.
 const (
+	JustMe       Audience = ""
 	InSquad      Audience = "squad"
 	OutsideSquad Audience = "outside"
 )

@@ -13,6 +13,7 @@ import (
 
 	"underkick/internal/drawing"
 	"underkick/internal/poolside"
+	"underkick/internal/record"
 )
 
 // clipOutCases is what making clips needs of package poolside.
@@ -62,14 +63,14 @@ var clipSpeeds = []clipSpeed{{1, "full"}, {2, "half"}, {4, "a quarter"}, {8, "an
 
 // clipAudience is one choice of who will see a clip.
 type clipAudience struct {
-	ID          poolside.Audience
+	ID          record.Audience
 	Words, Hint string
 }
 
 var clipAudiences = []clipAudience{
-	{poolside.ForMe, "myself", "Nobody's consent is asked."},
-	{poolside.ForSquad, "the squad", "Each swimmer's consent to showing in the squad is asked."},
-	{poolside.ForOutside, "outside the squad", "Each swimmer's consent to that is asked, now and when it is downloaded. It carries pseudonyms."},
+	{record.JustMe, "myself", "Nobody's consent is asked."},
+	{record.InSquad, "the squad", "Each swimmer's consent to showing in the squad is asked."},
+	{record.OutsideSquad, "outside the squad", "Each swimmer's consent to that is asked, now and when it is downloaded. It carries pseudonyms."},
 }
 
 // First and Second are the runs of the spec.
@@ -94,7 +95,7 @@ func (s *server) clipSpec(r *http.Request, form url.Values) poolside.ClipSpec {
 	}
 	spec := poolside.ClipSpec{
 		Runs: []poolside.ClipRun{{RunID: r.PathValue("id"), Kick: number("kick"), Kicks: number("kicks")}},
-		Slow: number("slow"), WidthPx: number("width"), Audience: poolside.Audience(form.Get("for")),
+		Slow: number("slow"), WidthPx: number("width"), Audience: record.Audience(form.Get("for")),
 		Follow: form.Get("shows") == "body" || form.Get("shows") == "legs", Legs: form.Get("shows") == "legs",
 		Above: form.Get("place") == "above", Soften: form.Has("soften"),
 	}

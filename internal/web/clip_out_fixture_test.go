@@ -9,6 +9,7 @@ import (
 
 	"underkick/internal/drawing"
 	"underkick/internal/poolside"
+	"underkick/internal/record"
 )
 
 // clipFixture is what the fixture knows of made clips.
@@ -48,7 +49,7 @@ func (f *fixture) ClipPicture(ctx context.Context, spec poolside.ClipSpec) ([]by
 
 func (f *fixture) MakeClip(_ context.Context, spec poolside.ClipSpec) (string, error) {
 	f.clips.asked = spec
-	if spec.Audience == poolside.ForOutside {
+	if spec.Audience == record.OutsideSquad {
 		return "", fmt.Errorf("Mira Okonjo: no consent for <that>: %w", poolside.ErrInput)
 	}
 	f.clips.made = poolside.MadeView{

@@ -9,6 +9,7 @@ import (
 
 	"underkick/internal/drawing"
 	"underkick/internal/poolside"
+	"underkick/internal/record"
 )
 
 func TestClipOutForm(t *testing.T) {
@@ -49,7 +50,7 @@ func TestClipOutReadsWhatItWrites(t *testing.T) {
 	want := poolside.ClipSpec{
 		Runs: []poolside.ClipRun{{RunID: "r1", Kick: 2, Kicks: 1}, {RunID: "r2", Kick: 3, Kicks: 1}}, Slow: 8,
 		Layers: drawing.Only(drawing.FacingLayer, drawing.PathLayer, drawing.ClockLayer), Follow: true, Legs: true, Above: true,
-		WidthPx: 640, Audience: poolside.ForSquad,
+		WidthPx: 640, Audience: record.InSquad,
 	}
 	check := func(what string) {
 		t.Helper()
