@@ -209,11 +209,12 @@ func (t *teacher) curve(b record.LessonBlock, runs []placed) *paper.Curve {
 	var lines []report.PhaseLine
 	c := &paper.Curve{}
 	for _, r := range runs {
-		i := slices.IndexFunc(compare.Curves(r.view.Result), func(c compare.Curve) bool { return c.ID == curveID(b) })
+		curves := compare.Curves(r.view.Result)
+		i := slices.IndexFunc(curves, func(c compare.Curve) bool { return c.ID == curveID(b) })
 		if i < 0 {
 			continue
 		}
-		curve := compare.Curves(r.view.Result)[i]
+		curve := curves[i]
 		if !curve.Known() {
 			t.warn(fmt.Sprintf("%s: no curve of %s. %s", r.label, curve.Name, strings.Join(curve.Reasons, " ")))
 			continue
@@ -221,7 +222,7 @@ func (t *teacher) curve(b record.LessonBlock, runs []placed) *paper.Curve {
 		class := lineClasses[len(lines)%len(lineClasses)]
 		lines = append(lines, report.PhaseLine{Curve: curve, Class: class})
 		c.Keys = append(c.Keys, paper.Key{Class: class, Words: t.words(r)})
-		c.Title = strings.ToUpper(curve.Name[:1]) + curve.Name[1:] + " through the kick"
+		c.Title = capital(curve.Name) + " through the kick"
 	}
 	if c.Drawing = report.PhaseLines(lines); c.Drawing == "" {
 		return nil

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"strconv"
 	"strings"
 
 	"underkick/internal/film"
@@ -100,6 +101,22 @@ func (s *server) json(w http.ResponseWriter, r *http.Request, status int, v any)
 	if _, err := w.Write(body); err != nil {
 		s.opt.Log.Debug("answer not delivered", "path", r.URL.Path, "err", err)
 	}
+}
+
+// picture answers with a JPEG.
+func (s *server) picture(w http.ResponseWriter, r *http.Request, picture []byte) {
+	w.Header().Set("Content-Type", "image/jpeg")
+	w.Header().Set("Content-Length", strconv.Itoa(len(picture)))
+	if _, err := w.Write(picture); err != nil {
+		s.opt.Log.Debug("picture not delivered", "path", r.URL.Path, "err", err)
+	}
+}
+
+// keptPicture is picture of what does not change, so that the browser may keep it; it shows
+// people, so only this browser.
+func (s *server) keptPicture(w http.ResponseWriter, r *http.Request, picture []byte) {
+	w.Header().Set("Cache-Control", "private, max-age=86400, immutable")
+	s.picture(w, r, picture)
 }
 
 func (s *server) unknown(w http.ResponseWriter, r *http.Request) {

@@ -186,9 +186,5 @@ func (s *server) preview(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	w.Header().Set("Content-Type", "image/jpeg")
-	w.Header().Set("Cache-Control", "private, max-age=86400, immutable")
-	if _, err := w.Write(picture); err != nil {
-		s.opt.Log.Debug("picture not delivered", "path", r.URL.Path, "err", err)
-	}
+	s.keptPicture(w, r, picture)
 }

@@ -195,11 +195,7 @@ func (s *server) clipPicture(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	w.Header().Set("Content-Type", "image/jpeg")
-	w.Header().Set("Content-Length", strconv.Itoa(len(picture)))
-	if _, err := w.Write(picture); err != nil {
-		s.opt.Log.Debug("picture not delivered", "path", r.URL.Path, "err", err)
-	}
+	s.picture(w, r, picture)
 }
 
 func (s *server) makeClip(w http.ResponseWriter, r *http.Request) {

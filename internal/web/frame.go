@@ -22,11 +22,5 @@ func (s *server) frame(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	h := w.Header()
-	h.Set("Content-Type", "image/jpeg")
-	h.Set("Content-Length", strconv.Itoa(len(picture)))
-	h.Set("Cache-Control", "private, max-age=86400, immutable")
-	if _, err := w.Write(picture); err != nil {
-		s.opt.Log.Debug("picture not delivered", "path", r.URL.Path, "err", err)
-	}
+	s.keptPicture(w, r, picture)
 }

@@ -142,15 +142,6 @@ func (s *server) lessonPicture(w http.ResponseWriter, r *http.Request, which fun
 	s.picture(w, r, picture)
 }
 
-// picture answers with a JPEG that is not kept.
-func (s *server) picture(w http.ResponseWriter, r *http.Request, picture []byte) {
-	w.Header().Set("Content-Type", "image/jpeg")
-	w.Header().Set("Content-Length", strconv.Itoa(len(picture)))
-	if _, err := w.Write(picture); err != nil {
-		s.opt.Log.Debug("picture not delivered", "path", r.URL.Path, "err", err)
-	}
-}
-
 // lessonFile answers with the lesson as one file.
 func (s *server) lessonFile(w http.ResponseWriter, r *http.Request) {
 	var buf bytes.Buffer

@@ -194,11 +194,7 @@ func (s *server) stillFile(w http.ResponseWriter, r *http.Request) {
 		s.file(w, r, kind, poolside.StillName(id, opt.Kick, moment, ending), bytes.NewBuffer(data))
 		return
 	}
-	w.Header().Set("Content-Type", kind)
-	w.Header().Set("Content-Length", strconv.Itoa(len(data)))
-	if _, err := w.Write(data); err != nil {
-		s.opt.Log.Debug("still not delivered", "path", r.URL.Path, "err", err)
-	}
+	s.picture(w, r, data)
 }
 
 // stillsFile answers with the whole row as one HTML file.
