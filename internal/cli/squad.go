@@ -44,6 +44,8 @@ type squadLine struct {
 	SpeedLow   *report.Num `json:"speed_low_m_per_s,omitempty"`
 	SpeedHigh  *report.Num `json:"speed_high_m_per_s,omitempty"`
 	TempoHz    *float64    `json:"tempo_hz,omitempty"`
+	TempoLow   *report.Num `json:"tempo_low_hz,omitempty"`
+	TempoHigh  *report.Num `json:"tempo_high_hz,omitempty"`
 	Measured   int         `json:"measured_runs"`
 	Trend      []trendLine `json:"speed_trend,omitempty"`
 	Practising []string    `json:"practising,omitempty"`
@@ -112,34 +114,42 @@ func newSquadLine(squad string, r poolside.SwimmerRow) squadLine {
 		Squad: squad, ID: r.ID, Name: r.Name, Level: string(r.Level), LastVisit: r.LastVisit, Finding: r.Finding, Limiter: r.Limiter, Measured: r.Measured,
 		Practising: r.Practising, RetestOn: r.RetestOn, RetestDue: r.RetestDue, Consent: r.Consent, ConsentDue: r.ConsentDue,
 	}
-	if m := r.Speed; m != nil {
-		low, high := report.Num(m.Low), report.Num(m.High)
-		l.SpeedMPS, l.SpeedLow, l.SpeedHigh = &m.Value, &low, &high
-	}
-	if r.Tempo != nil {
-		l.TempoHz = &r.Tempo.Value
-	}
+	l.SpeedMPS, l.SpeedLow, l.SpeedHigh = banded(r.Speed)
+	l.TempoHz, l.TempoLow, l.TempoHigh = banded(r.Tempo)
 	for _, p := range r.Trend {
 		l.Trend = append(l.Trend, trendLine{p.On, report.Num(p.Value), report.Num(p.Low), report.Num(p.High), p.Runs})
 	}
 	return l
 }
 
+// banded is a measure's value with its band, nil where it has none.
+func banded(m *kick.Measure) (value *float64, low, high *report.Num) {
+	if m == nil {
+		return nil, nil, nil
+	}
+	l, h := report.Num(m.Low), report.Num(m.High)
+	return &m.Value, &l, &h
+}
+
+// bandedText is a value with its band as the table has it, without unit.
+func bandedText(id string, value *float64, band [2]*report.Num) string {
+	if value == nil {
+		return "-"
+	}
+	m := kick.Measure{ID: id, Value: *value, Low: float64(*band[0]), High: float64(*band[1])}
+	text := report.Value(m)
+	if words := report.Spread(m); words != "" {
+		text += " (" + words + ")"
+	}
+	return text
+}
+
 func printSquad(w io.Writer, lines []squadLine) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "squad\tid\tswimmer\tlast visit\tlimiter\tspeed, m/s\ttempo, Hz\tmeasured runs\tpractising\tretest\tconsent")
 	for _, l := range lines {
-		speed, tempo := "-", "-"
-		if l.SpeedMPS != nil {
-			m := kick.Measure{ID: "speed", Value: *l.SpeedMPS, Low: float64(*l.SpeedLow), High: float64(*l.SpeedHigh)}
-			speed = report.Value(m)
-			if band := report.Spread(m); band != "" {
-				speed += " (" + band + ")"
-			}
-		}
-		if l.TempoHz != nil {
-			tempo = fmt.Sprintf("%.2f", *l.TempoHz)
-		}
+		speed := bandedText("speed", l.SpeedMPS, [2]*report.Num{l.SpeedLow, l.SpeedHigh})
+		tempo := bandedText("kick_frequency", l.TempoHz, [2]*report.Num{l.TempoLow, l.TempoHigh})
 		retest := orDash(l.RetestOn)
 		if l.RetestDue {
 			retest += " due"

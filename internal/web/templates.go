@@ -18,8 +18,8 @@ var templateFiles embed.FS
 // pageParts lists every page with the parts it uses. Start-up fails when a
 // file is missing here, or named here and missing there.
 var pageParts = map[string][]string{
-	"squad":         {"speed"},
-	"swimmer":       {"speed", "conditions", "trend"},
+	"squad":         {"banded"},
+	"swimmer":       {"banded", "conditions", "trend"},
 	"new_swimmer":   {"swimmer_fields"},
 	"edit":          {"swimmer_fields", "growth"},
 	"consent":       {"cautions_filming"},
@@ -62,9 +62,9 @@ var pageParts = map[string][]string{
 	"compare":       {"compare_rows"},
 	"problem":       nil,
 	"phone_enter":   nil,
-	"phone":         {"speed"},
+	"phone":         {"banded"},
 	"phone_bring":   {"cautions_filming"},
-	"phone_finding": {"speed"},
+	"phone_finding": {"banded"},
 }
 
 // shell is what every page shows around its own content.
