@@ -34,6 +34,7 @@ func bentLines(t *testing.T, lens camera.Lens) []camera.Line {
 // A lens that is kept holds for a known length and for a rectangle: a length near the
 // picture's side comes out as it is, not as it is seen.
 func TestKeptLensHoldsForEveryScale(t *testing.T) {
+	skipShort(t)
 	ctx, app := t.Context(), openApp(t)
 	lens, err := camera.NewLens(1280, 720, 0.12, 0.02)
 	if err != nil {
@@ -107,6 +108,7 @@ func TestKeptLensHoldsForEveryScale(t *testing.T) {
 
 // A lens in a plane's text is shown, can be taken away, and is not lost with the plane.
 func TestLensOfAPlaneText(t *testing.T) {
+	skipShort(t)
 	ctx, app := t.Context(), openApp(t)
 	runID, _ := bringIn(t, app, clipNamed(t, "mira-october"))
 	run, err := app.Run(ctx, runID)

@@ -23,6 +23,7 @@ func frameTruth(t *testing.T, truth demo.Truth, frame int, landmark string) (x, 
 // A coach who only does what the page asks gets to the first level and to the second,
 // with the clicks of the design's bars, and the meters never promise before.
 func TestDoingWhatIsAskedIsEnough(t *testing.T) {
+	skipShort(t)
 	ctx, app := t.Context(), openApp(t)
 	c := clipNamed(t, "mira-october")
 	runID, _ := bringIn(t, app, c)
@@ -105,6 +106,7 @@ func TestDoingWhatIsAskedIsEnough(t *testing.T) {
 
 // Marks that come with every frame leave nothing to ask, and what they lack shows.
 func TestEveryFrameMarkedLeavesNothingToAsk(t *testing.T) {
+	skipShort(t)
 	ctx, app := t.Context(), openApp(t)
 	c := clipNamed(t, "joren-october-2")
 	runID, _ := bringIn(t, app, c)

@@ -19,6 +19,7 @@ const handPx = 2
 // within 1.5 % of the body's length per axis at the first, of the toe within 1 % and
 // of the foot within 3 degrees at the second.
 func TestLevelsHoldOnTheDemoClips(t *testing.T) {
+	skipShort(t)
 	clips, err := demoClips()
 	if err != nil {
 		t.Fatal(err)

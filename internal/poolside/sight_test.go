@@ -8,6 +8,7 @@ import (
 // Direction, tempo and whole kicks of demo clips must be seen without a mark: one that
 // drifts and goes left, one in slow motion, one like most.
 func TestRunsOfDemoClipsAreFound(t *testing.T) {
+	skipShort(t)
 	for _, c := range loadDemo(t).Clips {
 		if c.Name != "nilo-november" && c.Name != "bram-october" && c.Name != "joren-october-1" {
 			continue

@@ -50,6 +50,7 @@ func steadyDemo(t *testing.T, name string, base int) (*Steadied, demo.Truth) {
 // with light wandering over wall and floor; its rod lies in the swimmer's plane. A body
 // is 490 px long there, so that 2 px are 0.4 %.
 func TestDriftingCameraIsFollowed(t *testing.T) {
+	skipShort(t)
 	s, truth := steadyDemo(t, "nilo-november", 0)
 	want, err := truth.View()
 	if err != nil {
@@ -81,6 +82,7 @@ func TestDriftingCameraIsFollowed(t *testing.T) {
 // From the plane of one picture of the drifting clip the measures come out as with
 // the plane of every picture; without steadying they do not.
 func TestMeasuresOfASteadiedClip(t *testing.T) {
+	skipShort(t)
 	for _, c := range loadDemo(t).Clips {
 		if c.Name != "nilo-november" {
 			continue
