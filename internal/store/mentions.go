@@ -10,6 +10,7 @@ const (
 	RunNotes     = "notes of a run of another swimmer"
 	ConsentNotes = "notes of a consent of another swimmer"
 	GivenNotes   = "practice given to another swimmer"
+	GoalNotes    = "notes of a goal of another swimmer"
 	PlanName     = "a plan of another swimmer"
 	ClipName     = "the file name of a clip of another swimmer"
 )
@@ -43,6 +44,7 @@ func (s *Store) Mentions(ctx context.Context, swimmerID string) ([]Mention, erro
 			UNION ALL SELECT '`+ConsentNotes+`', pub, notes, swimmer_id FROM consent
 			UNION ALL SELECT '`+GivenNotes+`', pub, why, swimmer_id FROM given
 			UNION ALL SELECT '`+GivenNotes+`', g.pub, v.notes, g.swimmer_id FROM given g JOIN given_version v ON v.given_id = g.id
+			UNION ALL SELECT '`+GoalNotes+`', g.pub, v.notes, g.swimmer_id FROM goal g JOIN goal_version v ON v.goal_id = g.id
 			UNION ALL SELECT '`+PlanName+`', p.pub, v.name, p.swimmer_id FROM plan p JOIN plan_version v ON v.plan_id = p.id
 			UNION ALL SELECT '`+ClipName+`', pub, name, swimmer_id FROM clip)
 		SELECT DISTINCT what, pub FROM text

@@ -15,10 +15,10 @@ import (
 	"underkick/internal/store/storetest"
 )
 
-const latest = 10 // newest migration
+const latest = 11 // newest migration
 
 // versions are the schemas there ever were.
-var versions = []int{1, 2, 3, 4, 6, 9, latest}
+var versions = []int{1, 2, 3, 4, 6, 9, 10, latest}
 
 // raw opens a database file without our rules.
 func raw(t *testing.T, path string) *sql.DB {
@@ -150,6 +150,7 @@ func fill(t *testing.T, s *store.Store) {
 	if _, err := s.AddDrill(t.Context(), record.OwnDrill{Drill: storetest.Drill()}); err != nil {
 		t.Fatal(err)
 	}
+	storetest.Goal(t, s, e.Swimmer.ID)
 	if err := s.KeepEstimate(t.Context(), record.Estimate{RunID: e.Run.ID, Method: "worth 1", InputHash: "abc", Body: []byte(`{"x":1}`)}); err != nil {
 		t.Fatal(err)
 	}
@@ -255,6 +256,7 @@ func checkFilled(t *testing.T, s *store.Store) {
 	checkRemarked(t, s, run.Run.ID)
 	checkPlanned(t, s, rows[0].Swimmer.ID)
 	checkPractised(t, s, rows[0].Swimmer.ID)
+	checkAimed(t, s, rows[0].Swimmer.ID)
 	checkTaught(t, s, squads[0].ID, run.Run.ID)
 	h, err := s.Redo(ctx, run.Run.ID, "Bob")
 	if err != nil || len(h.Marks) != 2 || h.Marks[1].X != 301 {
@@ -354,6 +356,17 @@ func checkPractised(t *testing.T, s *store.Store, swimmerID string) {
 	}
 }
 
+// checkAimed: goals kept before are there, and goals can be kept in a database that was made
+// before there were such things.
+func checkAimed(t *testing.T, s *store.Store, swimmerID string) {
+	t.Helper()
+	old, err := s.Goals(t.Context(), swimmerID)
+	if err != nil || len(old) > 0 && (old[0].Target != 1.5 || old[0].Notes != "for the spring meet") {
+		t.Errorf("goals kept before: %+v %v", old, err)
+	}
+	storetest.Goal(t, s, swimmerID)
+}
+
 // checkBackup: an upgrade leaves a copy of what was before; opening what is up
 // to date leaves none.
 func checkBackup(t *testing.T, dir string, version int) {
@@ -406,7 +419,7 @@ func TestNewerSchemaIsRefusedAndUntouched(t *testing.T) {
 func TestMarksAreOnlyAdded(t *testing.T) {
 	s := open(t, t.TempDir(), store.Options{})
 	fill(t, s)
-	for _, query := range []string{`UPDATE mark_change SET x_px = 0`, `UPDATE mark_step SET who = 'x'`, `UPDATE remark SET who = 'x'`, `UPDATE remark_step SET x_px = 0`, `UPDATE remark_act SET act = 'discard'`, `UPDATE plan_version SET body = '{}'`, `UPDATE given_version SET weeks = 1`, `UPDATE drill_version SET retired = 1`, `UPDATE consent SET until_date = '2030-01-01'`, `UPDATE consent SET withdrawn = ''`, `UPDATE lesson_version SET act = 'undo'`} {
+	for _, query := range []string{`UPDATE mark_change SET x_px = 0`, `UPDATE mark_step SET who = 'x'`, `UPDATE remark SET who = 'x'`, `UPDATE remark_step SET x_px = 0`, `UPDATE remark_act SET act = 'discard'`, `UPDATE plan_version SET body = '{}'`, `UPDATE given_version SET weeks = 1`, `UPDATE drill_version SET retired = 1`, `UPDATE consent SET until_date = '2030-01-01'`, `UPDATE consent SET withdrawn = ''`, `UPDATE lesson_version SET act = 'undo'`, `UPDATE goal_version SET target = 9`} {
 		if err := s.Exec(t.Context(), query); err == nil || !strings.Contains(err.Error(), "never changed") {
 			t.Errorf("%s: %v", query, err)
 		}

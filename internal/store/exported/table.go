@@ -50,7 +50,7 @@ const (
 // records. Each links only to tables before it.
 func Tables() []Table {
 	var all []Table
-	for _, group := range [][]Table{people(), film(), marks(), results(), plans(), practice()} {
+	for _, group := range [][]Table{people(), film(), marks(), results(), plans(), practice(), goals()} {
 		all = append(all, group...)
 	}
 	return all

@@ -114,12 +114,15 @@ func (l *Life) plan(t *testing.T, s *store.Store, tag string) {
 	g := Give(t, s, l.Swimmer.ID, l.Runs[0].ID)
 	g.Notes = tag + " lane 2"
 	must(s.ChangeGiven(ctx, g))(t)
+	goal := Goal(t, s, l.Swimmer.ID)
+	goal.Notes = tag + " by the spring"
+	must(s.ChangeGoal(ctx, goal))(t)
 	sheet := Lesson(l.Squad.ID, l.Runs[0].ID, l.Runs[3].ID)
 	sheet.Blocks[0].Text = "How " + l.Swimmer.Name + " kicks"
 	kept := must(s.AddLesson(ctx, sheet))(t)
 	sheet.Title = "Late"
 	must(s.AddLessonVersion(ctx, kept.ID, record.LessonVersion{Act: record.KeepLesson, LessonBody: sheet.LessonBody}))(t)
-	l.Words = append(l.Words, p.ID, c.ID, other.ID, g.ID)
+	l.Words = append(l.Words, p.ID, c.ID, other.ID, g.ID, goal.ID)
 }
 
 // Share lets another swimmer swim in the first clip of a life, and the swimmer of the life
@@ -142,6 +145,7 @@ func (l Life) Standing(t *testing.T, s *store.Store) []byte {
 	all := map[string]any{
 		"swimmer": must(s.Swimmer(ctx, l.Swimmer.ID))(t), "plans": must(s.Plans(ctx, l.Swimmer.ID))(t),
 		"consents": must(s.Consents(ctx, l.Swimmer.ID))(t), "growth": must(s.Growth(ctx, l.Swimmer.ID))(t), "given": must(s.Given(ctx, l.Swimmer.ID))(t),
+		"goals":   must(s.Goals(ctx, l.Swimmer.ID))(t),
 		"remarks": must(s.Remarks(ctx, l.Runs[0].ID))(t), "reference": must(s.Reference(ctx, l.Runs[0].ID))(t),
 	}
 	for i, r := range l.Runs {

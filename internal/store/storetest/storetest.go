@@ -48,6 +48,7 @@ func Run(t *testing.T, open Open) {
 		{"lessons", lessons},
 		{"practice given", given},
 		{"own drills", drills},
+		{"goals", goals},
 		{"latest estimate", latestEstimate},
 		{"settings", settings},
 		{"together", together},
