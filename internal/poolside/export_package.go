@@ -5,18 +5,21 @@ import (
 	"strings"
 	"time"
 
+	"underkick/internal/report"
 	"underkick/internal/store/exported"
 )
 
 // The shapes below are those of the Frictionless Data Package standard, version 1 (Data
 // Package, Data Resource, Tabular Data Resource, Table Schema; specs.frictionlessdata.io).
 
+// dataPackage carries the guard of texts as a property of its own, which the standard allows.
 type dataPackage struct {
 	Name        string     `json:"name"`
 	Title       string     `json:"title"`
 	Description string     `json:"description"`
 	Profile     string     `json:"profile"`
 	Created     string     `json:"created"`
+	TextGuard   string     `json:"textGuard"`
 	Resources   []resource `json:"resources"`
 }
 
@@ -59,11 +62,15 @@ type foreignReference struct {
 	Fields   []string `json:"fields"`
 }
 
+// aboutGuard says what is done to texts in the tables and how to take it back.
+const aboutGuard = "In the CSV tables a text (type string) that begins with = + - @ (also wide), a blank, tab, line end or ' has one ' before it, so that no table program runs it as a formula. " +
+	"Take one ' off every text that begins with one to have it as it was typed. data.json has texts as they were typed."
+
 func describe(resources []resource, at time.Time) dataPackage {
 	return dataPackage{
 		Name: "underkick-export", Title: "Records of swimmers", Profile: "data-package", Created: at.UTC().Format(time.RFC3339),
-		Description: "Underwater dolphin kicking measured from film. An empty cell is not known. All numbers of measures and estimates are estimates from film.",
-		Resources:   resources,
+		Description: "Underwater dolphin kicking measured from film. An empty cell is not known. All numbers of measures and estimates are estimates from film. " + aboutGuard,
+		TextGuard:   report.CSVGuard, Resources: resources,
 	}
 }
 

@@ -4,22 +4,15 @@ import (
 	"archive/zip"
 	"bytes"
 	"context"
-	"crypto/sha256"
-	"encoding/csv"
-	"encoding/hex"
-	"encoding/json"
 	"errors"
-	"fmt"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"underkick/internal/record"
+	"underkick/internal/store/exported/exportedtest"
 	"underkick/internal/store/storetest"
 )
 
@@ -41,8 +34,7 @@ func livingSquad(t *testing.T, app *App) (mira, jonas storetest.Life) {
 }
 
 // TestAnExportIsADataPackage holds an export against the rules of the Frictionless Data
-// Package standard, version 1 (Walsh and Pollock, specs.frictionlessdata.io, 2017 to 2024),
-// rule by rule; each check names the page of the standard it is from.
+// Package standard.
 func TestAnExportIsADataPackage(t *testing.T) {
 	app := openApp(t)
 	mira, _ := livingSquad(t, app)
@@ -55,15 +47,7 @@ func TestAnExportIsADataPackage(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			p := readPackage(t, dir)
-			p.checkDescriptor(t)
-			for _, r := range p.Resources {
-				r.checkFile(t, dir)
-				if r.Profile == "tabular-data-resource" {
-					p.checkTable(t, dir, r)
-				}
-			}
-			p.checkData(t, dir)
+			exportedtest.Check(t, dir)
 			if keep := os.Getenv("UNDERKICK_KEEP_EXPORT"); keep != "" { // for a reader outside this module
 				if err := os.CopyFS(filepath.Join(keep, strings.ReplaceAll(name, " ", "-")), os.DirFS(dir)); err != nil {
 					t.Error(err)
@@ -73,192 +57,6 @@ func TestAnExportIsADataPackage(t *testing.T) {
 				t.Errorf("%d films, want %d", out.Films, wantFilms)
 			}
 		})
-	}
-}
-
-type readResource struct {
-	Name, Path, Profile, Hash, Encoding string
-	Bytes                               int64
-	Schema                              struct {
-		Fields []struct {
-			Name, Type, Unit, Description string
-			Constraints                   struct{ Required bool }
-		}
-		MissingValues []string
-		PrimaryKey    []string
-		ForeignKeys   []struct {
-			Fields    []string
-			Reference struct {
-				Resource string
-				Fields   []string
-			}
-		}
-	}
-}
-
-type readPackaged struct {
-	Name, Profile, Created string
-	Resources              []readResource
-	rows                   map[string][]map[string]string // by table, cells by field
-}
-
-func readPackage(t *testing.T, dir string) *readPackaged {
-	t.Helper()
-	p := readPackaged{rows: map[string][]map[string]string{}}
-	text, err := os.ReadFile(filepath.Join(dir, "datapackage.json")) // Data Package, "Descriptor": named so, at the top
-	if err := errors.Join(err, json.Unmarshal(text, &p)); err != nil {
-		t.Fatal(err)
-	}
-	return &p
-}
-
-var lowerName = regexp.MustCompile(`^[-a-z0-9._/]+$`)
-
-func (p *readPackaged) checkDescriptor(t *testing.T) {
-	// Data Package, "name", "profile", "created".
-	if !lowerName.MatchString(p.Name) || len(p.Resources) == 0 {
-		t.Errorf("package %q with %d resources", p.Name, len(p.Resources))
-	}
-	if _, err := time.Parse(time.RFC3339, p.Created); err != nil {
-		t.Error(err)
-	}
-	allTables, seen := true, map[string]bool{}
-	for _, r := range p.Resources {
-		allTables = allTables && r.Profile == "tabular-data-resource"
-		// Data Resource, "name": unique, lower case; "path": relative, within the package.
-		if !lowerName.MatchString(r.Name) || seen[r.Name] {
-			t.Errorf("resource %q", r.Name)
-		}
-		seen[r.Name] = true
-		if !filepath.IsLocal(r.Path) || strings.Contains(r.Path, `\`) {
-			t.Errorf("%s lies at %q", r.Name, r.Path)
-		}
-	}
-	// Data Package, "profile": not that of tabular packages, since not every resource is one.
-	if p.Profile != "data-package" || allTables {
-		t.Errorf("profile %q, all are tables: %v", p.Profile, allTables)
-	}
-}
-
-// checkFile: Data Resource, "bytes" and "hash" (algorithm before a colon).
-func (r readResource) checkFile(t *testing.T, dir string) {
-	text, err := os.ReadFile(filepath.Join(dir, r.Path))
-	sum := sha256.Sum256(text)
-	if err != nil || int64(len(text)) != r.Bytes || r.Hash != "sha256:"+hex.EncodeToString(sum[:]) {
-		t.Errorf("%s: %d bytes where %d are said, %v", r.Path, len(text), r.Bytes, err)
-	}
-}
-
-func (p *readPackaged) checkTable(t *testing.T, dir string, r readResource) {
-	text, err := os.ReadFile(filepath.Join(dir, r.Path))
-	if err != nil {
-		t.Fatal(err)
-	}
-	// CSV Dialect, defaults: comma, CRLF, double quotes doubled, a header.
-	if bytes.Count(text, []byte("\n")) != bytes.Count(text, []byte("\r\n")) {
-		t.Errorf("%s: line ends", r.Path)
-	}
-	lines, err := csv.NewReader(bytes.NewReader(text)).ReadAll()
-	if err != nil || len(lines) == 0 {
-		t.Fatalf("%s: %v", r.Path, err)
-	}
-	// Table Schema, "field descriptors": a name each, in the order of the columns.
-	for i, f := range r.Schema.Fields {
-		if f.Name == "" || f.Description == "" || i >= len(lines[0]) || lines[0][i] != f.Name {
-			t.Errorf("%s: field %+v", r.Path, f)
-		}
-	}
-	if len(lines[0]) != len(r.Schema.Fields) || r.Encoding != "utf-8" {
-		t.Errorf("%s: %d columns, %d fields, %s", r.Path, len(lines[0]), len(r.Schema.Fields), r.Encoding)
-	}
-	keys := map[string]bool{}
-	for _, line := range lines[1:] {
-		row := map[string]string{}
-		for i, f := range r.Schema.Fields {
-			row[f.Name] = line[i]
-			if len(line[i]) > 32767 { // the most characters of a cell that common table programs take
-				t.Errorf("%s.%s has a cell of %d bytes", r.Name, f.Name, len(line[i]))
-			}
-			if missing := slices.Contains(r.Schema.MissingValues, line[i]); missing && f.Constraints.Required || !missing && !lexical(f.Type, line[i]) {
-				t.Errorf("%s.%s: %q is no %s", r.Name, f.Name, line[i], f.Type)
-			}
-		}
-		// "primaryKey": no two rows alike, no part empty.
-		key := fmt.Sprint(cells(row, r.Schema.PrimaryKey))
-		if len(r.Schema.PrimaryKey) > 0 && keys[key] {
-			t.Errorf("%s: two rows with the key %s", r.Name, key)
-		}
-		keys[key] = true
-		p.rows[r.Name] = append(p.rows[r.Name], row)
-	}
-	// "foreignKeys": the row that is meant is there; the tables stand in such an order that
-	// it was read before.
-	for _, f := range r.Schema.ForeignKeys {
-		there := map[string]bool{}
-		for _, row := range p.rows[f.Reference.Resource] {
-			there[fmt.Sprint(cells(row, f.Reference.Fields))] = true
-		}
-		for _, row := range p.rows[r.Name] {
-			if c := cells(row, f.Fields); c[0] != "" && !there[fmt.Sprint(c)] {
-				t.Errorf("%s: %v leads to no row of %s", r.Name, c, f.Reference.Resource)
-			}
-		}
-	}
-}
-
-func cells(row map[string]string, names []string) (list []string) {
-	for _, n := range names {
-		list = append(list, row[n])
-	}
-	return list
-}
-
-// lexical reports whether a text is a value of a type: Table Schema, "types and formats".
-func lexical(kind, text string) bool {
-	var err error
-	switch kind {
-	case "string":
-	case "integer":
-		_, err = strconv.ParseInt(text, 10, 64)
-	case "number":
-		_, err = strconv.ParseFloat(text, 64)
-	case "boolean":
-		return text == "true" || text == "false"
-	case "date":
-		_, err = time.Parse("2006-01-02", text)
-	case "datetime":
-		_, err = time.Parse("2006-01-02T15:04:05Z", text)
-	case "object":
-		err = json.Unmarshal([]byte(text), &map[string]any{})
-	case "array":
-		err = json.Unmarshal([]byte(text), &[]any{})
-	default:
-		return false
-	}
-	return err == nil
-}
-
-// checkData: data.json holds the same rows.
-func (p *readPackaged) checkData(t *testing.T, dir string) {
-	text, err := os.ReadFile(filepath.Join(dir, "data.json"))
-	data := map[string][]map[string]any{}
-	if err := errors.Join(err, json.Unmarshal(text, &data)); err != nil {
-		t.Fatal(err)
-	}
-	for name, rows := range p.rows {
-		if len(rows) != len(data[name]) {
-			t.Errorf("%s: %d rows as CSV, %d as JSON", name, len(rows), len(data[name]))
-			continue
-		}
-		for i, row := range rows {
-			for field, cell := range row {
-				if v, ok := data[name][i][field]; !ok || (v == nil) != (cell == "") {
-					t.Errorf("%s row %d: %s is %q and %v", name, i, field, cell, v)
-				} else if s, is := v.(string); is && s != cell {
-					t.Errorf("%s row %d: %s is %q and %q", name, i, field, cell, s)
-				}
-			}
-		}
 	}
 }
 
@@ -298,18 +96,13 @@ func TestAnExportIsWhole(t *testing.T) {
 			t.Errorf("the export of all lacks %q", w)
 		}
 	}
-	p := readPackage(t, filepath.Join(dir, "one"))
-	for _, r := range p.Resources {
-		if r.Profile == "tabular-data-resource" {
-			p.checkTable(t, filepath.Join(dir, "one"), r)
-		}
-	}
+	p := exportedtest.Check(t, filepath.Join(dir, "one"))
 	history, err := app.store.Marks(t.Context(), mira.Runs[0].ID)
 	if err != nil {
 		t.Fatal(err)
 	}
 	stand := 0
-	for _, row := range p.rows["marks"] {
+	for _, row := range p.Rows["marks"] {
 		if row["run"] == mira.Runs[0].ID {
 			stand++
 		}
@@ -374,10 +167,7 @@ func TestAnExportComesWholeOrNotAtAll(t *testing.T) {
 	if err := os.CopyFS(unpacked, r); err != nil {
 		t.Fatal(err)
 	}
-	p := readPackage(t, unpacked)
-	for _, x := range p.Resources {
-		x.checkFile(t, unpacked)
-	}
+	exportedtest.Check(t, unpacked)
 	if err := os.Mkdir(filepath.Join(dir, "empty"), 0o700); err != nil {
 		t.Fatal(err)
 	}

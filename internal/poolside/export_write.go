@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"context"
 	"crypto/sha256"
-	"encoding/csv"
 	"encoding/hex"
 	"encoding/json"
 	"errors"
@@ -14,7 +13,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -110,43 +108,6 @@ func (c *counting) Write(p []byte) (int, error) {
 	c.hash.Write(p[:n])
 	c.n += int64(n)
 	return n, err
-}
-
-func writeCSV(ctx context.Context, w io.Writer, t exportSource) error {
-	out := csv.NewWriter(w)
-	out.UseCRLF = true // RFC 4180, which the standard's CSV dialect follows
-	var line []string
-	for _, f := range t.Fields {
-		if !f.Deep {
-			line = append(line, f.Name)
-		}
-	}
-	if err := out.Write(line); err != nil {
-		return err
-	}
-	err := t.rows(ctx, func(cells []any) error {
-		line = line[:0]
-		for i, f := range t.Fields {
-			if !f.Deep {
-				line = append(line, cellText(cells[i]))
-			}
-		}
-		return out.Write(line)
-	})
-	out.Flush()
-	return errors.Join(err, out.Error())
-}
-
-func cellText(cell any) string {
-	switch c := cell.(type) {
-	case nil:
-		return ""
-	case float64:
-		return strconv.FormatFloat(c, 'g', -1, 64)
-	case json.RawMessage:
-		return string(c)
-	}
-	return fmt.Sprint(cell)
 }
 
 // writeData writes all tables as one JSON object: a list of rows for each.

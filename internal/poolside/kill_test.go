@@ -18,6 +18,7 @@ import (
 
 	"underkick/internal/record"
 	"underkick/internal/store"
+	"underkick/internal/store/exported/exportedtest"
 	"underkick/internal/store/storetest"
 )
 
@@ -257,9 +258,7 @@ func TestKilledWhileExporting(t *testing.T) {
 			}
 			return
 		}
-		for _, r := range readPackage(t, out).Resources {
-			r.checkFile(t, out)
-		}
+		exportedtest.Check(t, out)
 	})
 }
 
