@@ -6,25 +6,26 @@ import (
 	"underkick/internal/record"
 )
 
-// FindSwimmer returns the swimmer of an id, or the only one of a name. No one and
-// several are refused with ErrInput.
+// FindSwimmer returns the swimmer of an id, or the only one of a name; while names are
+// hidden also of the name that is shown. No one and several are refused with ErrInput.
 func (a *App) FindSwimmer(ctx context.Context, who string) (record.Swimmer, error) {
-	all, err := a.AllSwimmers(ctx)
+	all, err := a.AllSwimmers(knowing(ctx))
 	if err != nil {
 		return record.Swimmer{}, err
 	}
+	d := disguiseIn(ctx)
 	var found []record.Swimmer
 	for _, w := range all {
 		if w.ID == who {
-			return w, nil
+			return hideSwimmer(ctx, w), nil
 		}
-		if w.Name == who {
+		if w.Name == who || d != nil && d.shown(w.ID) == who {
 			found = append(found, w)
 		}
 	}
 	switch len(found) {
 	case 1:
-		return found[0], nil
+		return hideSwimmer(ctx, found[0]), nil
 	case 0:
 		return record.Swimmer{}, inputf("there is no swimmer %q; write the whole name or the id", who)
 	}

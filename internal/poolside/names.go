@@ -4,11 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"underkick/internal/record"
 	"underkick/internal/store"
@@ -49,20 +46,12 @@ func (a *App) ShownName(ctx context.Context, w record.Swimmer) string {
 	d, err := a.disguise(ctx)
 	if err != nil {
 		a.log.Warn("hiding a name", "reason", err)
-		return "a swimmer"
+		return somebody
 	}
 	if d == nil {
 		return w.Name
 	}
 	return d.shown(w.ID)
-}
-
-// Disguise is what hides the names of all swimmers.
-type Disguise struct {
-	byID    map[string]string // shown name, by swimmer id
-	byWord  map[string]string // shown name, by whole name or word of it as folded
-	spare   map[string]bool   // words that are no names alone: those of pools
-	pattern *regexp.Regexp    // nil where there is no name
 }
 
 type disguiseKey struct{}
@@ -75,6 +64,24 @@ func (a *App) Hiding(ctx context.Context) (context.Context, *Disguise, error) {
 		return ctx, nil, err
 	}
 	return context.WithValue(ctx, disguiseKey{}, d), d, nil
+}
+
+// HidingAlways is Hiding whether names are shown or not: for what leaves this computer's
+// screen.
+func (a *App) HidingAlways(ctx context.Context) (context.Context, *Disguise, error) {
+	if d := disguiseIn(ctx); d != nil {
+		return ctx, d, nil
+	}
+	d, err := a.newDisguise(ctx)
+	if err != nil {
+		return ctx, nil, err
+	}
+	return context.WithValue(ctx, disguiseKey{}, d), d, nil
+}
+
+// knowing is a context that knows names again, for what a person typed to find somebody.
+func knowing(ctx context.Context) context.Context {
+	return context.WithValue(ctx, disguiseKey{}, (*Disguise)(nil))
 }
 
 // Hidden reports whether names are hidden within a context that Hiding gave.
@@ -94,6 +101,10 @@ func (a *App) disguise(ctx context.Context) (*Disguise, error) {
 	if !a.Pseudonyms(ctx) {
 		return nil, nil //nolint:nilnil // nothing is hidden, which is no error
 	}
+	return a.newDisguise(ctx)
+}
+
+func (a *App) newDisguise(ctx context.Context) (*Disguise, error) {
 	names, err := a.store.Names(ctx)
 	if err != nil {
 		return nil, err
@@ -106,122 +117,6 @@ func (a *App) disguise(ctx context.Context) (*Disguise, error) {
 	d.leave(pools)
 	return d, nil
 }
-
-// leave leaves the words of pools' names where they stand alone.
-func (d *Disguise) leave(pools []string) {
-	for _, word := range strings.Fields(strings.ToLower(strings.Join(pools, " "))) {
-		d.spare[word] = true
-	}
-}
-
-func newDisguise(names []store.Numbered) *Disguise {
-	d := &Disguise{byID: map[string]string{}, byWord: map[string]string{}, spare: map[string]bool{}}
-	var whole, words []string
-	for _, n := range names {
-		shown := n.Pseudonym
-		if shown == "" {
-			shown = fmt.Sprintf("Swimmer %d", n.Number)
-		}
-		d.byID[n.ID] = shown
-		parts := strings.FieldsFunc(n.Name, func(r rune) bool { return unicode.IsSpace(r) || r == ',' })
-		back := slices.Clone(parts)
-		slices.Reverse(back)
-		for _, order := range [][]string{parts, back} {
-			whole = d.add(whole, order, shown)
-		}
-		for _, p := range parts {
-			if utf8.RuneCountInString(p) >= 3 {
-				words = d.add(words, []string{p}, shown)
-			}
-		}
-	}
-	if all := append(whole, words...); len(all) > 0 {
-		d.pattern = regexp.MustCompile("(?i:" + strings.Join(all, "|") + ")")
-	}
-	return d
-}
-
-// add adds the pattern of a name's words, in any spacing and with any apostrophe.
-func (d *Disguise) add(patterns, words []string, shown string) []string {
-	if len(words) == 0 {
-		return patterns
-	}
-	key := foldName(strings.Join(words, " "))
-	if _, have := d.byWord[key]; have {
-		return patterns
-	}
-	d.byWord[key] = shown
-	parts := make([]string, len(words))
-	for i, w := range words {
-		parts[i] = apostrophe.ReplaceAllString(regexp.QuoteMeta(w), `(?:'|’|&#39;|\\u0027)`)
-	}
-	return append(patterns, strings.Join(parts, `[\s\x{a0}_,.-]+`))
-}
-
-var (
-	nameBetween = regexp.MustCompile(`[\s\x{a0}_,.-]+`)
-	apostrophe  = regexp.MustCompile(`['’]`)
-)
-
-// foldName brings the spellings that one pattern finds to one.
-func foldName(s string) string {
-	s = strings.NewReplacer("’", "'", "&#39;", "'", `\u0027`, "'").Replace(s)
-	return strings.ToLower(nameBetween.ReplaceAllString(s, " "))
-}
-
-func (d *Disguise) shown(id string) string {
-	if name, ok := d.byID[id]; ok {
-		return name
-	}
-	return "a swimmer" // added a moment ago
-}
-
-// Text hides the names in a text: whole names in any case, single words of them where they
-// begin with a capital and are neither of a pool's name nor listed in spare (in small
-// letters). Words of less than three letters alone are left.
-func (d *Disguise) Text(text string, spare map[string]bool) string {
-	if d.pattern == nil {
-		return text
-	}
-	var out strings.Builder
-	at := 0
-	for at < len(text) {
-		found := d.pattern.FindStringIndex(text[at:])
-		if found == nil {
-			break
-		}
-		from, to := at+found[0], at+found[1]
-		if shown, ok := d.hides(text, from, to, spare); ok {
-			out.WriteString(text[at:from])
-			out.WriteString(shown)
-			at = to
-			continue
-		}
-		_, size := utf8.DecodeRuneInString(text[from:])
-		out.WriteString(text[at : from+size])
-		at = from + size
-	}
-	out.WriteString(text[at:])
-	return out.String()
-}
-
-// hides decides about one match.
-func (d *Disguise) hides(text string, from, to int, spare map[string]bool) (string, bool) {
-	before, _ := utf8.DecodeLastRuneInString(text[:from])
-	after, _ := utf8.DecodeRuneInString(text[to:])
-	first, _ := utf8.DecodeRuneInString(text[from:])
-	key := foldName(text[from:to])
-	switch {
-	case wordRune(before) || wordRune(after):
-		return "", false
-	case !strings.Contains(key, " ") && (!unicode.IsUpper(first) || spare[key] || d.spare[key]):
-		return "", false
-	}
-	shown, ok := d.byWord[key]
-	return shown, ok
-}
-
-func wordRune(r rune) bool { return r != utf8.RuneError && (unicode.IsLetter(r) || unicode.IsDigit(r)) }
 
 // records is the store, which within a context of Hiding knows no name. It is the one
 // place at which names and the file names of clips are taken out of what is read; Disguise.Text
@@ -240,6 +135,9 @@ func (r records) Swimmers(ctx context.Context, squadID string) ([]record.Swimmer
 	for i := range list {
 		list[i] = hideSwimmer(ctx, list[i])
 	}
+	if Hidden(ctx) { // the order of the names would tell them
+		slices.SortStableFunc(list, func(a, b record.Swimmer) int { return strings.Compare(a.Name, b.Name) })
+	}
 	return list, err
 }
 
@@ -248,6 +146,9 @@ func (r records) Roster(ctx context.Context, squadID string, measures ...string)
 	rows, err := r.Store.Roster(ctx, squadID, measures...)
 	for i := range rows {
 		rows[i].Swimmer = hideSwimmer(ctx, rows[i].Swimmer)
+	}
+	if Hidden(ctx) {
+		slices.SortStableFunc(rows, func(a, b store.RosterRow) int { return strings.Compare(a.Swimmer.Name, b.Swimmer.Name) })
 	}
 	return rows, err
 }
@@ -281,6 +182,24 @@ func (r records) Filmed(ctx context.Context, swimmerID string) ([]store.FilmedVi
 		}
 	}
 	return visits, err
+}
+
+// FilmsKept is store.FilmsKept.
+func (r records) FilmsKept(ctx context.Context) ([]store.FilmKept, error) {
+	films, err := r.Store.FilmsKept(ctx)
+	for i := range films {
+		films[i].Clip = hideClip(ctx, films[i].Clip)
+	}
+	return films, err
+}
+
+// ClipsOfFilm is store.ClipsOfFilm.
+func (r records) ClipsOfFilm(ctx context.Context, hash string) ([]record.Clip, error) {
+	clips, err := r.Store.ClipsOfFilm(ctx, hash)
+	for i := range clips {
+		clips[i] = hideClip(ctx, clips[i])
+	}
+	return clips, err
 }
 
 // AlikeSwimmers is store.AlikeSwimmers; nobody is like anybody while names are hidden.

@@ -21,23 +21,51 @@ func TestNamesInTextsAreHidden(t *testing.T) {
 	d.leave([]string{"Marsh End Lido"})
 	spare := map[string]bool{"mark": true}
 	for text, want := range map[string]string{
-		"Kicks of Mira Tallow":             "Kicks of Otter",
-		"mira tallow, MIRA_TALLOW.mp4":     "Otter, Otter.mp4",
-		"Tallow, Mira":                     "Otter",
-		"Mira\u00a0Tallow's left foot":     "Otter's left foot",
-		"See Mira.":                        "See Otter.",
-		"Miranda and the mira":             "Miranda and the mira",
-		"Mark a run of Mark O&#39;Dey":     "Mark a run of Swimmer 2",
-		`{"name":"Mark O\u0027Dey"}`:       `{"name":"Swimmer 2"}`,
-		"ask O’Dey":                        "ask Swimmer 2",
-		"Åsa Öhrn, åsa öhrn":               "Swimmer 7, Swimmer 7",
-		"Living on, says Li":               "Living on, says Swimmer 8",
-		"Nilo at the Marsh End Lido":       "Swimmer 9 at the Marsh End Lido",
-		"Nilo Marsh at the Marsh End Lido": "Swimmer 9 at the Marsh End Lido",
-		"nothing here":                     "nothing here",
-		"":                                 "",
+		"Kicks of Mira Tallow":                            "Kicks of Otter",
+		"mira tallow, MIRA_TALLOW.mp4":                    "Otter, Otter.mp4",
+		"Tallow, Mira":                                    "Otter",
+		"Mira\u00a0Tallow's left foot":                    "Otter's left foot",
+		"See Mira.":                                       "See Otter.",
+		"Miranda, amira, mira was late":                   "Miranda, amira, Otter was late",
+		"Mark a run of Mark O&#39;Dey":                    "Mark a run of Swimmer 2",
+		`{"name":"Mark O\u0027Dey"}`:                      `{"name":"Swimmer 2"}`,
+		`{"name":"Mira\nTallow\nilo"}`:                    `{"name":"Otter\nOtterSwimmer 9"}`,
+		`{"file":"C:\\clips\\nilo.mp4"}`:                  `{"file":"C:\\clips\\Swimmer 9.mp4"}`,
+		`C:\clips\nilo.mp4`:                               `C:\clipsSwimmer 9.mp4`,
+		`{"name":"\u00c5sa"}`:                             `{"name":"Swimmer 7"}`,
+		"/?name=%C3%85sa+%C3%96hrn&x=1":                   "/?name=Swimmer 7&x=1",
+		"/?name=Mira%20Tallow":                            "/?name=Otter",
+		"Asa Ohrn, aasa, OEHRN":                           "Swimmer 7, Swimmer 7",
+		"A\u030asa O\u0308hrn":                            "Swimmer 7",
+		"MiraTallow2.mp4, tallow_mira":                    "Otter2.mp4, Otter",
+		"Mira2 of 2026mira, k2mira9x":                     "Otter2 of 2026Otter, k2mira9x",
+		"data:image/jpeg;base64,ab/mira+MIRA/x== by Mira": "data:image/jpeg;base64,ab/mira+MIRA/x== by Otter",
+		"95 %mira, 5 %20 off":                             "95 %Otter, 5 %20 off",
+		"ask O’Dey":                                       "ask Swimmer 2",
+		"Åsa Öhrn, åsa öhrn":                              "Swimmer 7, Swimmer 7",
+		"Living on, says Li":                              "Living on, says Swimmer 8",
+		"Nilo at the Marsh End Lido":                      "Swimmer 9 at the Marsh End Lido",
+		"Nilo Marsh at the Marsh End Lido":                "Swimmer 9 at the Marsh End Lido",
+		"ask Marsh at marsh-end-lido":                     "ask Swimmer 9 at marsh-end-lido",
+		"nothing here":                                    "nothing here",
+		"":                                                "",
 	} {
 		if got := d.Text(text, spare); got != want {
+			t.Errorf("%q is shown as %q, want %q", text, got, want)
+		}
+	}
+	two := newDisguise([]store.Numbered{
+		{ID: "a", Name: "Mira Tallow", Pseudonym: `<b>"Otter", 'x'\</b>`, Number: 1},
+		{ID: "b", Name: "Mira Reed", Pseudonym: "Miss Reed", Number: 2},
+		{ID: "c", Name: "Jürgen Muell", Pseudonym: "<>", Number: 3},
+	})
+	for text, want := range map[string]string{
+		"Mira and Mira Reed":          "a swimmer and Swimmer 2",
+		`<p title="Mira Tallow">`:     `<p title="bOtter x/b">`,
+		"juergen, Jurgen and Mull":    "a swimmer, a swimmer and a swimmer",
+		"JU\u0308RGEN MUELL in Bay 3": "a swimmer in Bay 3",
+	} {
+		if got := two.Text(text, nil); got != want {
 			t.Errorf("%q is shown as %q, want %q", text, got, want)
 		}
 	}

@@ -58,7 +58,9 @@ func plain(name string) string {
 }
 
 // accents maps the accented Latin letters of European names to plain ones.
-var accents = strings.NewReplacer(
+var accents = strings.NewReplacer(accentPairs...)
+
+var accentPairs = []string{
 	"à", "a", "á", "a", "â", "a", "ã", "a", "ä", "a", "å", "a", "ā", "a", "ă", "a", "ą", "a", "æ", "ae",
 	"ç", "c", "ć", "c", "č", "c", "ď", "d", "đ", "d", "ð", "d",
 	"è", "e", "é", "e", "ê", "e", "ë", "e", "ē", "e", "ė", "e", "ę", "e", "ě", "e",
@@ -68,7 +70,7 @@ var accents = strings.NewReplacer(
 	"ř", "r", "ś", "s", "ş", "s", "š", "s", "ș", "s", "ß", "ss", "ţ", "t", "ť", "t", "ț", "t", "þ", "th",
 	"ù", "u", "ú", "u", "û", "u", "ü", "u", "ū", "u", "ů", "u", "ű", "u", "ų", "u",
 	"ý", "y", "ÿ", "y", "ź", "z", "ż", "z", "ž", "z",
-)
+}
 
 // oneSlip reports whether one insertion, deletion, replacement or swap of
 // neighbours turns a into b.
