@@ -1,9 +1,6 @@
 package chart
 
-import (
-	"math"
-	"strconv"
-)
+import "math"
 
 // Axis is one axis of a Plot.
 type Axis struct {
@@ -46,28 +43,6 @@ func RoundTicks(lo, hi float64, n int) []Tick {
 		ticks = append(ticks, Tick{At: k * s, Text: FormatNumber(k*s, decimals)})
 	}
 	return ticks
-}
-
-// FormatNumber writes x with a fixed count of decimals, a true minus sign, no
-// negative zero, and "–" where x is not a finite number.
-func FormatNumber(x float64, decimals int) string {
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return "–"
-	}
-	s := strconv.FormatFloat(math.Abs(x), 'f', decimals, 64)
-	if x < 0 && !isZero(s) {
-		return "−" + s
-	}
-	return s
-}
-
-func isZero(s string) bool {
-	for _, r := range s {
-		if r != '0' && r != '.' {
-			return false
-		}
-	}
-	return true
 }
 
 // rounded returns the axis with ends set: its own, or the data's widened to the

@@ -115,14 +115,7 @@ func differenceText(row compare.Row, a compare.Against) string {
 	if math.IsNaN(a.Difference) {
 		return "-"
 	}
-	text, band := report.WithUnit(row.ID, row.Unit, a.Difference), ""
-	if a.Difference > 0 {
-		text = "+" + text
-	}
-	if !math.IsNaN(a.Low) {
-		band = report.Number(row.ID, row.Unit, a.Low) + " to " + report.WithUnit(row.ID, row.Unit, a.High)
-	}
-	return withSpread(text, band)
+	return withSpread(report.Difference(row.ID, row.Unit, a.Difference), report.DifferenceBand(row.ID, row.Unit, a.Low, a.High))
 }
 
 func verdictText(a compare.Against) string {

@@ -6,6 +6,7 @@ import (
 	"io"
 	"text/tabwriter"
 
+	"underkick/internal/chart"
 	"underkick/internal/poolside"
 	"underkick/internal/wall"
 )
@@ -15,9 +16,9 @@ func band(b wall.Band, decimals int) string {
 	if !b.Known() {
 		return "-"
 	}
-	text := fmt.Sprintf("%.*f", decimals, b.Value)
+	text := chart.FormatNumber(b.Value, decimals)
 	if b.High > b.Low {
-		text += fmt.Sprintf(" (%.*f to %.*f)", decimals, b.Low, decimals, b.High)
+		text += fmt.Sprintf(" (%s to %s)", chart.FormatNumber(b.Low, decimals), chart.FormatNumber(b.High, decimals))
 	}
 	return text
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"text/tabwriter"
 
+	"underkick/internal/chart"
 	"underkick/internal/limit/worth"
 	"underkick/internal/poolside"
 )
@@ -67,7 +68,7 @@ func printWorth(w io.Writer, v *poolside.Worth) error {
 func line(w io.Writer, name string, b worth.Band, share, equal, power float64, evidence string) {
 	band := "–"
 	if !math.IsNaN(b.Low) {
-		band = fmt.Sprintf("%.2f to %.2f m/s", b.Low, b.High)
+		band = chart.FormatNumber(b.Low, 2) + " to " + chart.FormatNumber(b.High, 2) + " m/s"
 	}
 	fmt.Fprintf(w, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\n", name, change(equal), change(b.Value), band, change(share), percent(power), worth.Label(evidence))
 }
@@ -91,16 +92,10 @@ func printEvidence(w io.Writer, r *worth.Result) {
 
 // change writes a change of speed, "–" where it is not known.
 func change(v float64) string {
-	if math.IsNaN(v) {
-		return "–"
-	}
-	return fmt.Sprintf("%+.2f m/s", v)
+	return chart.Signed(v, 2, " m/s")
 }
 
 // percent writes a change of power as a share of what the kick takes now.
 func percent(v float64) string {
-	if math.IsNaN(v) {
-		return "–"
-	}
-	return fmt.Sprintf("%+.0f %%", 100*v)
+	return chart.Signed(100*v, 0, " %")
 }

@@ -381,3 +381,46 @@ func TestUnlikeConditions(t *testing.T) {
 		t.Errorf("got %q", got)
 	}
 }
+
+// TestBandsStayWithinBounds marks a foot badly, so that the plain band of its facing
+// reaches below 0: curve, table and difference stay within what facing can be, with the
+// value inside.
+func TestBandsStayWithinBounds(t *testing.T) {
+	s := reference()
+	m := s.Fitted(kicktest.Times(0.05, 3.2, 120))
+	rough, err := kick.MeasureRun(context.Background(), m, s.Subject, kick.Options{Seed: 3, Draws: 40, Noise: kick.Noise{OffsetM: 0.08}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	touched := 0
+	for _, c := range Curves(rough) {
+		if c.ID != "facing" && c.ID != "foot_speed" {
+			continue
+		}
+		for i := range Samples {
+			if c.Low[i] < 0 || c.ID == "facing" && c.High[i] > 1 || c.Mean[i] < c.Low[i] || c.Mean[i] > c.High[i] {
+				t.Fatalf("%s at %.2f: %v, band %v to %v", c.Name, phase(i), c.Mean[i], c.Low[i], c.High[i])
+			}
+			if c.ID == "facing" && c.Low[i] == 0 && c.High[i] > 0.1 {
+				touched++
+			}
+		}
+	}
+	if touched == 0 {
+		t.Error("no band of facing reached its bound: the test asks nothing")
+	}
+	m1, _ := rough.Measure("facing_upkick")
+	if m1.Low < 0 || m1.High > 1 || !(m1.High > m1.Low) {
+		t.Errorf("facing_upkick %+v", m1)
+	}
+	for _, row := range NewTable([]Run{run("1", rough), run("2", swum(t, reference(), film{rate: 60}))}, []Judged{{}}) {
+		a := row.Against[0]
+		if strings.HasPrefix(row.ID, "facing") && (a.Low < -1 || a.High > 1 || !(a.Low <= a.Difference && a.Difference <= a.High)) {
+			t.Errorf("%s differs by %v, band %v to %v", row.ID, a.Difference, a.Low, a.High)
+		}
+	}
+	d := Difference{Value: 0.6, Low: -0.7, High: 1.9}.within(kick.BoundsOf("facing"))
+	if d.Low != -0.7 || d.High != 1 {
+		t.Errorf("difference of facing: %v to %v", d.Low, d.High)
+	}
+}

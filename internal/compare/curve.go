@@ -26,6 +26,8 @@ type Curve struct {
 	N               []int     // kicks behind each value
 	Constant        []float64 // standard error that all kicks of the clip share
 
+	Bounds spread.Bounds // what the signal can be; Low and High lie within it
+
 	Reasons []string // why there is no curve, or why it is doubtful
 }
 
@@ -46,6 +48,7 @@ type signal struct {
 	of             func(*kick.Signals) []float64
 	measures       []string // the curve shares their clip-constant error and their reasons
 	relative       bool     // that error grows with the value, as one of scale does
+	bounds         spread.Bounds
 }
 
 const degree = 180 / math.Pi
@@ -56,15 +59,17 @@ const (
 	ToeAlong  = "toe_along"
 )
 
+var anything = spread.Unbounded()
+
 var signals = []signal{
-	{ToeAcross, "toe across the body line", "m", 1, toeAcross, []string{"toe_above_hip", "toe_below_hip"}, false},
-	{ToeAlong, "toe along the body line", "m", 1, toeAlong, []string{"sweep"}, false},
-	{"foot_speed", "foot speed", "m/s", 1, func(s *kick.Signals) []float64 { return s.FootSpeed }, []string{"foot_peak_speed_down", "foot_peak_speed_up"}, true},
-	{"facing", "part of the foot that faces back", "1", 1, func(s *kick.Signals) []float64 { return s.FacingFoot }, []string{"facing_foot", "facing_foot_upkick"}, false},
-	{"hip", "hip flexion", "deg", degree, func(s *kick.Signals) []float64 { return s.Hip }, []string{"hip_flexion_min", "hip_flexion_max"}, false},
-	{"knee", "knee flexion", "deg", degree, func(s *kick.Signals) []float64 { return s.Knee }, []string{"knee_flexion_min", "knee_flexion_max"}, false},
-	{"ankle", "ankle angle from fully pointed", "deg", degree, func(s *kick.Signals) []float64 { return s.Ankle }, []string{"ankle_min", "ankle_max"}, false},
-	{"speed", "speed of the centre of mass", "m/s", 1, func(s *kick.Signals) []float64 { return s.Speed }, []string{"speed"}, true},
+	{ToeAcross, "toe across the body line", "m", 1, toeAcross, []string{"toe_above_hip", "toe_below_hip"}, false, anything},
+	{ToeAlong, "toe along the body line", "m", 1, toeAlong, []string{"sweep"}, false, anything},
+	{"foot_speed", "foot speed", "m/s", 1, func(s *kick.Signals) []float64 { return s.FootSpeed }, []string{"foot_peak_speed_down", "foot_peak_speed_up"}, true, spread.Bounds{Least: 0, Most: math.Inf(1)}},
+	{"facing", "part of the foot that faces back", "1", 1, func(s *kick.Signals) []float64 { return s.FacingFoot }, []string{"facing_foot", "facing_foot_upkick"}, false, spread.Bounds{Least: 0, Most: 1}},
+	{"hip", "hip flexion", "deg", degree, func(s *kick.Signals) []float64 { return s.Hip }, []string{"hip_flexion_min", "hip_flexion_max"}, false, anything},
+	{"knee", "knee flexion", "deg", degree, func(s *kick.Signals) []float64 { return s.Knee }, []string{"knee_flexion_min", "knee_flexion_max"}, false, anything},
+	{"ankle", "ankle angle from fully pointed", "deg", degree, func(s *kick.Signals) []float64 { return s.Ankle }, []string{"ankle_min", "ankle_max"}, false, anything},
+	{"speed", "speed of the centre of mass", "m/s", 1, func(s *kick.Signals) []float64 { return s.Speed }, []string{"speed"}, true, anything},
 }
 
 func toeAcross(s *kick.Signals) []float64 {
@@ -94,7 +99,7 @@ func Curves(r *kick.Result) []Curve {
 }
 
 func (s signal) curve(r *kick.Result) Curve {
-	c := Curve{ID: s.id, Name: s.name, Unit: s.unit, N: make([]int, Samples)}
+	c := Curve{ID: s.id, Name: s.name, Unit: s.unit, N: make([]int, Samples), Bounds: s.bounds}
 	for _, field := range []*[]float64{&c.Mean, &c.Low, &c.High, &c.SD, &c.Constant} {
 		*field = nans()
 	}
@@ -119,12 +124,14 @@ func (s signal) curve(r *kick.Result) Curve {
 			c.Constant[i] = constant * math.Abs(e.Value)
 		}
 		e = spread.Band(at, c.Constant[i], 0)
-		c.Mean[i], c.Low[i], c.High[i], c.SD[i], c.N[i] = e.Value, e.Low, e.High, e.SD, e.N
+		c.Mean[i], c.SD[i], c.N[i] = e.Value, e.SD, e.N
+		c.Low[i], c.High[i] = s.bounds.Cut(e.Value, e.Low, e.High)
 	}
 	return c
 }
 
 // over returns the signal of one kick on the phase grid, nil where the run has none.
+// Resampling may overshoot a bounded signal's ends by a little; it is held within them.
 func (s signal) over(r *kick.Result, k kick.Kick) []float64 {
 	values := s.of(&r.Signals)
 	if len(values) == 0 || len(values) != len(r.Signals.T) {
@@ -132,7 +139,9 @@ func (s signal) over(r *kick.Result, k kick.Kick) []float64 {
 	}
 	out := series.Resample(r.Signals.T, values, times(k))
 	for i := range out {
-		out[i] *= s.factor
+		if out[i] *= s.factor; !math.IsNaN(out[i]) {
+			out[i] = min(max(out[i], s.bounds.Least), s.bounds.Most)
+		}
 	}
 	return out
 }

@@ -6,6 +6,7 @@ import (
 
 	"underkick/internal/kick"
 	"underkick/internal/limit"
+	"underkick/internal/spread"
 )
 
 // Difference is a measure or one place of a curve of run b against run a.
@@ -15,7 +16,7 @@ type Difference struct {
 	Phase          float64 // of a curve's place; NaN for a measure
 	A, B           float64
 	Value          float64 // B - A
-	Low, High      float64 // band of Value
+	Low, High      float64 // band of Value, within what the difference can be
 	Size           float64 // |Value| over half the band: above 1 the band leaves out 0
 }
 
@@ -47,6 +48,12 @@ func between(a, b mean, within func(df float64) float64) Difference {
 		half = within(df) * se
 	}
 	return Difference{Phase: math.NaN(), A: a.value, B: b.value, Value: d, Low: d - half, High: d + half, Size: math.Abs(d) / half}
+}
+
+// within cuts the band to what the difference of two such numbers can be.
+func (d Difference) within(each spread.Bounds) Difference {
+	d.Low, d.High = each.Difference().Cut(d.Value, d.Low, d.High)
+	return d
 }
 
 func meanOf(m kick.Measure) mean {
@@ -91,7 +98,7 @@ func Differences(a, b Run) []Difference {
 	for _, id := range ids {
 		ma, _ := a.Result.Measure(id)
 		mb, _ := b.Result.Measure(id)
-		d := between(meanOf(ma), meanOf(mb), once)
+		d := between(meanOf(ma), meanOf(mb), once).within(kick.BoundsOf(id))
 		if d.ID, d.Name, d.Unit = id, limit.Name(id), ma.Unit; d.Size > 1 {
 			out = append(out, d)
 		}
@@ -114,7 +121,7 @@ func widest(a, b Curve, within func(float64) float64, fast []bool) Difference {
 		}
 	}
 	best.ID, best.Name, best.Unit, best.Curve = a.ID, a.Name, a.Unit, true
-	return best
+	return best.within(a.Bounds)
 }
 
 // fastPlaces tells where the foot of both runs is above half its peak, as the drive is

@@ -81,7 +81,7 @@ func NewTable(runs []Run, judged []Judged) []Row {
 func against(id string, first, run Run, j Judged) Against {
 	a, _ := first.Result.Measure(id)
 	b, _ := run.Result.Measure(id)
-	d := between(meanOf(a), meanOf(b), remembered(0.05, atOnePlace))
+	d := between(meanOf(a), meanOf(b), remembered(0.05, atOnePlace)).within(kick.BoundsOf(id))
 	out := Against{Difference: d.Value, Low: d.Low, High: d.High, Verdict: limit.Refused, Smallest: math.NaN()}
 	switch {
 	case first.Swimmer != run.Swimmer:

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"underkick/internal/chart"
 	"underkick/internal/kick"
 	"underkick/internal/limit"
 )
@@ -59,25 +60,44 @@ func (d Difference) sentence(a, b Run) string {
 	low, high := math.Abs(d.Low), math.Abs(d.High)
 	return fmt.Sprintf("%s%s: %s for %s, %s for %s; %s %s (band %s to %s).",
 		capital(d.Name), where, d.show(d.B), b.Short, d.show(d.A), a.Short,
-		d.show(math.Abs(d.Value)), more, d.bare(min(low, high)), d.show(max(low, high)))
+		d.size(math.Abs(d.Value)), more, strings.TrimSuffix(d.size(min(low, high)), d.unit()), d.size(max(low, high)))
+}
+
+// size writes a positive number with its unit. The band leaves 0 out, so no end of it may
+// read as zero: chart.Signed keeps the digit that tells.
+func (d Difference) size(v float64) string {
+	decimals := 2
+	if d.percent() {
+		v, decimals = 100*v, 0
+	} else if d.Unit == "deg" {
+		decimals = 0
+	}
+	text := chart.Signed(v, decimals, d.unit())
+	if text == chart.NoDifference {
+		return chart.FormatNumber(v, decimals) + d.unit()
+	}
+	return strings.TrimPrefix(text, "+")
+}
+
+// unit is what follows the number of a difference; of a percentage it is in points.
+func (d Difference) unit() string {
+	switch {
+	case d.percent():
+		return " points"
+	case d.Unit == "deg":
+		return "°"
+	case d.Unit == "1":
+		return ""
+	}
+	return " " + d.Unit
 }
 
 // show writes a value with its unit as the finding's sentences do.
 func (d Difference) show(v float64) string {
 	if d.percent() {
-		return fmt.Sprintf("%.0f %%", 100*v)
+		return chart.FormatNumber(100*v, 0) + " %"
 	}
 	return limit.Show(v, d.Unit)
-}
-
-func (d Difference) bare(v float64) string {
-	switch {
-	case d.percent():
-		return fmt.Sprintf("%.0f", 100*v)
-	case d.Unit == "deg":
-		return fmt.Sprintf("%.0f", v)
-	}
-	return fmt.Sprintf("%.2f", v)
 }
 
 func (d Difference) percent() bool { return d.ID == "facing" || d.ID == "facing_upkick" }

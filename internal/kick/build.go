@@ -68,7 +68,7 @@ func (b *builder) measure(j slot) Measure {
 	e := spread.Band(perKick, b.errs.constant[j], b.errs.random[j])
 	half := (e.High - e.Low) / 2
 	m := Measure{ID: d.ID, Unit: d.Unit, Value: b.values.run[j], SD: e.SD, N: e.N, Reasons: b.reasons(j)}
-	m.Low, m.High = m.Value-half, m.Value+half
+	m.Low, m.High = bounded[j].Cut(m.Value, m.Value-half, m.Value+half)
 	if r, ok := b.unknown(j, e.N); ok && len(b.lacking(d.needs)) == 0 {
 		m.Reasons = append(m.Reasons, r)
 	}

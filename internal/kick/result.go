@@ -43,7 +43,7 @@ type Measure struct {
 	Text      string   // the value in a word where a number would say too much, else ""
 	SD        float64  // scatter from kick to kick; NaN for fewer than two kicks
 	N         int      // kicks behind it
-	Low, High float64  // ends of the 95 % band of the run's value
+	Low, High float64  // ends of the 95 % band of the run's value, within what the measure can be
 	Reasons   []Reason // why it is doubtful or withheld; empty = nothing known against it
 }
 

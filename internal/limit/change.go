@@ -315,7 +315,7 @@ func sentence(text, when string) string {
 // Where the marking error of single points outweighs the scatter of the kicks it
 // comes out too large, which only makes the verdict more careful.
 func clipError(m kick.Measure) float64 {
-	half := (m.High - m.Low) / 2
+	half := m.Half()
 	if math.IsNaN(half) {
 		return 0
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"underkick/internal/chart"
 	"underkick/internal/kick"
 	"underkick/internal/limit/worth"
 )
@@ -281,7 +282,7 @@ func withBand(m kick.Measure) string {
 	}
 	low, high, unit := m.Low, m.High, m.Unit
 	if isFacing(m.ID) {
-		return fmt.Sprintf("%s (%.0f to %.0f)", text, 100*low, 100*high)
+		return fmt.Sprintf("%s (%s to %s)", text, chart.FormatNumber(100*low, 0), chart.FormatNumber(100*high, 0))
 	}
 	return fmt.Sprintf("%s (%s to %s)", text, bare(low, unit), bare(high, unit))
 }

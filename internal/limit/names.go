@@ -1,9 +1,9 @@
 package limit
 
 import (
-	"fmt"
 	"math"
 
+	"underkick/internal/chart"
 	"underkick/internal/kick"
 )
 
@@ -42,10 +42,10 @@ func Show(v float64, unit string) string {
 // bare writes a value without its unit.
 func bare(v float64, unit string) string {
 	if unit == "deg" || unit == "deg/s" {
-		return fmt.Sprintf("%.0f", v)
+		return chart.FormatNumber(v, 0)
 	}
-	return fmt.Sprintf("%.2f", v)
+	return chart.FormatNumber(v, 2)
 }
 
 // percent writes a share of 1: "29 %".
-func percent(v float64) string { return fmt.Sprintf("%.0f %%", 100*v) }
+func percent(v float64) string { return chart.FormatNumber(100*v, 0) + " %" }

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"underkick/internal/kick"
 	"underkick/internal/spread"
 )
 
@@ -27,7 +28,7 @@ func (c Change) Band() (low, high float64) {
 	if c.Verdict == Refused {
 		return math.NaN(), math.NaN()
 	}
-	return c.Difference - c.Smallest, c.Difference + c.Smallest
+	return kick.BoundsOf(c.Measure).Difference().Cut(c.Difference, c.Difference-c.Smallest, c.Difference+c.Smallest)
 }
 
 // Detectable returns the true difference that two visits of so many runs each name

@@ -35,7 +35,7 @@ func Mean(id string, runs []Run) kick.Measure {
 	seen := map[string]bool{}
 	for _, r := range runs {
 		m, _ := r.Result.Measure(id)
-		half, s := (m.High-m.Low)/2, clipError(m)
+		half, s := m.Half(), clipError(m)
 		values, clip = append(values, m.Value), append(clip, s)
 		random = append(random, max(0, half*half-square(normal95*s)))
 		mean.N += m.N
@@ -49,7 +49,7 @@ func Mean(id string, runs []Run) kick.Measure {
 	mean.Value = stat.Mean(values, nil)
 	half := math.Sqrt(stat.Mean(random, nil)/float64(len(runs)) + square(normal95*stat.Mean(clip, nil)))
 	mean.Low, mean.High = mean.Value-half, mean.Value+half
-	return mean
+	return mean.Bounded()
 }
 
 // normal95 is the two-sided 95 % quantile of the normal distribution.

@@ -104,7 +104,7 @@ func (in FilmingInput) expect(ctx context.Context, runs int) (FilmingBands, erro
 			continue
 		}
 		b := FilmingBand{
-			ID: m.ID, Name: d.Name, Unit: m.Unit, Value: exact.Summary[i].Value, Half: (m.High - m.Low) / 2,
+			ID: m.ID, Name: d.Name, Unit: m.Unit, Value: exact.Summary[i].Value, Half: m.Half(),
 			Off: bent.Summary[i].Value - exact.Summary[i].Value, Primary: slices.Contains(primaryMeasures, m.ID), Doubts: []string{},
 		}
 		for _, why := range m.Reasons {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"underkick/internal/chart"
 	"underkick/internal/kick"
 )
 
@@ -123,7 +124,7 @@ func FilmingSteps(c FilmingCard) []string {
 // OffText says how far the bent picture puts the value beside it.
 func (b FilmingBand) OffText() string {
 	if rel := b.Off / b.Value; math.Abs(rel) >= 0.005 {
-		return fmt.Sprintf("%+.0f %%", 100*rel)
+		return chart.Signed(100*rel, 0, " %")
 	}
 	return "nothing"
 }

@@ -9,7 +9,6 @@ import (
 	"underkick/internal/limit"
 	"underkick/internal/record"
 	"underkick/internal/report"
-	"underkick/internal/store"
 )
 
 // seasonMethod names how a season line is made; one made otherwise is made anew.
@@ -38,76 +37,61 @@ type linePoint struct {
 	Runs  int         `json:"runs"` // runs averaged
 }
 
-// season returns the swimmers of a squad by name with their lines. Lines that do
-// not stand any more are made and kept: once after every new result of a swimmer.
+// season returns the swimmers of a squad by name with their lines.
 func (a *App) season(ctx context.Context, squadID string) ([]record.Swimmer, []seasonLine, error) {
-	rows, err := a.wholeSeason(ctx, squadID)
+	all, err := a.store.Swimmers(ctx, squadID)
 	if err != nil {
 		return nil, nil, err
 	}
-	swimmers, lines := make([]record.Swimmer, len(rows)), make([]seasonLine, len(rows))
-	for i, r := range rows {
-		swimmers[i] = r.Swimmer
-		if err := json.Unmarshal(r.Line, &lines[i]); err != nil {
-			return nil, nil, fmt.Errorf("read the season of swimmer %s: %w", r.Swimmer.ID, err)
+	season, err := a.squadSeason(ctx, squadID)
+	if err != nil {
+		return nil, nil, err
+	}
+	swimmers, lines := make([]record.Swimmer, 0, len(all)), make([]seasonLine, 0, len(all))
+	for _, w := range all {
+		if line, ok := season.lines[w.ID]; ok { // who left the squad between the two reads has none
+			swimmers, lines = append(swimmers, w), append(lines, line)
 		}
 	}
 	return swimmers, lines, nil
 }
 
-// wholeSeason returns the rows of a squad, with the lines that had to be made.
-func (a *App) wholeSeason(ctx context.Context, squadID string) ([]store.SeasonRow, error) {
-	rows, err := a.store.Season(ctx, squadID, seasonMethod)
-	if err != nil {
-		return nil, err
-	}
-	for i, r := range rows {
-		if r.Line != nil {
-			continue
-		}
-		if rows[i].Line, err = a.makeSeason(ctx, r.Swimmer); err != nil {
-			return nil, err
-		}
-	}
-	return rows, nil
-}
-
 // makeSeason makes and keeps a swimmer's line within one step, so that nothing it
 // stands on changes in between.
-func (a *App) makeSeason(ctx context.Context, w record.Swimmer) (text json.RawMessage, err error) {
-	err = a.store.Together(ctx, func(ctx context.Context) error {
-		briefs, err := a.store.Briefs(ctx, w.ID)
-		if err != nil {
-			return err
-		}
-		own, err := briefRuns(briefs)
-		if err != nil {
-			return err
-		}
-		line := seasonLine{Measured: len(own)}
-		if line.LastVisit, err = a.store.LastVisit(ctx, w.ID); err != nil {
-			return err
-		}
-		if n := len(own); n > 0 {
-			line.LastRun, line.Word = own[n-1].ID, briefs[n-1].Word
-			on := briefs[n-1].Visit.On
-			line.Speed, line.Tempo = pointOf("speed", on, own[n-1:]), pointOf("kick_frequency", on, own[n-1:])
-			days := map[string]record.Date{}
-			for _, b := range briefs {
-				days[b.Visit.ID] = b.Visit.On
-			}
-			line.Trend = speedTrend(own, days)
-		}
-		if text, err = json.Marshal(line); err != nil {
-			return fmt.Errorf("write the season of swimmer %s: %w", w.ID, err)
-		}
-		scatter, err := json.Marshal(limit.ScatterOf(own))
-		if err != nil {
-			return fmt.Errorf("write the scatter of swimmer %s: %w", w.ID, err)
-		}
-		return a.store.KeepSeason(ctx, w.ID, seasonMethod, text, scatter)
+func (a *App) makeSeason(ctx context.Context, swimmerID string) error {
+	return a.seasons.make(func() error {
+		return a.store.Together(ctx, func(ctx context.Context) error { return a.keepSeason(ctx, swimmerID) })
 	})
-	return text, err
+}
+
+func (a *App) keepSeason(ctx context.Context, swimmerID string) error {
+	briefs, own, err := a.measuredRuns(ctx, swimmerID)
+	if err != nil {
+		return err
+	}
+	line := seasonLine{Measured: len(own)}
+	if line.LastVisit, err = a.store.LastVisit(ctx, swimmerID); err != nil {
+		return err
+	}
+	if n := len(own); n > 0 {
+		line.LastRun, line.Word = own[n-1].ID, briefs[n-1].Word
+		on := briefs[n-1].Visit.On
+		line.Speed, line.Tempo = pointOf("speed", on, own[n-1:]), pointOf("kick_frequency", on, own[n-1:])
+		days := map[string]record.Date{}
+		for _, b := range briefs {
+			days[b.Visit.ID] = b.Visit.On
+		}
+		line.Trend = speedTrend(own, days)
+	}
+	text, err := json.Marshal(line)
+	if err != nil {
+		return fmt.Errorf("write the season of swimmer %s: %w", swimmerID, err)
+	}
+	scatter, err := json.Marshal(limit.ScatterOf(own))
+	if err != nil {
+		return fmt.Errorf("write the scatter of swimmer %s: %w", swimmerID, err)
+	}
+	return a.store.KeepSeason(ctx, swimmerID, seasonMethod, text, scatter)
 }
 
 // speedTrend is the speed of the visits whose runs are alike to the newest run.
@@ -140,34 +124,16 @@ func (p *linePoint) measure(id, unit string) *kick.Measure {
 	if p == nil {
 		return nil
 	}
-	return &kick.Measure{ID: id, Unit: unit, Value: float64(p.Value), SD: float64(p.SD), N: p.N, Low: float64(p.Low), High: float64(p.High)}
+	m := kick.Measure{ID: id, Unit: unit, Value: float64(p.Value), SD: float64(p.SD), N: p.N, Low: float64(p.Low), High: float64(p.High)}.Bounded()
+	return &m
 }
 
-// scatter returns how repeated runs scatter over a squad: its typical errors.
+// scatter returns how repeated runs scatter over a squad: its typical errors. It is
+// shared and not to be changed.
 func (a *App) scatter(ctx context.Context, squadID string) (limit.Scatters, error) {
-	if _, err := a.wholeSeason(ctx, squadID); err != nil {
-		return nil, err
-	}
-	kept, err := a.store.Scatters(ctx, squadID, seasonMethod)
+	s, err := a.squadSeason(ctx, squadID)
 	if err != nil {
 		return nil, err
 	}
-	all := limit.Scatters{}
-	for _, text := range kept {
-		var one limit.Scatters
-		if err := json.Unmarshal(text, &one); err != nil {
-			return nil, fmt.Errorf("read the squad's scatter: %w", err)
-		}
-		all.Merge(one)
-	}
-	return all, nil
-}
-
-// Season is store.Season.
-func (r records) Season(ctx context.Context, squadID, method string) ([]store.SeasonRow, error) {
-	rows, err := r.Store.Season(ctx, squadID, method)
-	for i := range rows {
-		rows[i].Swimmer = hideSwimmer(ctx, rows[i].Swimmer)
-	}
-	return rows, err
+	return s.scatter, nil
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"underkick/internal/chart"
 	"underkick/internal/kick"
 	"underkick/internal/limit"
 	"underkick/internal/record"
@@ -149,7 +150,7 @@ func banded(m kick.Measure, factor float64, text string) []string {
 }
 
 func bandedBy(m kick.Measure, factor float64, decimals int, text string) []string {
-	number := func(v float64) string { return fmt.Sprintf("%.*f", decimals, v*factor) }
+	number := func(v float64) string { return chart.FormatNumber(v*factor, decimals) }
 	say := []string{fmt.Sprintf(text, number(m.Value))}
 	if low, high := number(m.Low), number(m.High); !math.IsNaN(m.Low) && !math.IsNaN(m.High) && low != high {
 		say = append(say, fmt.Sprintf("We can not be sure. The true number is most likely between %s and %s.", low, high))

@@ -77,7 +77,8 @@ func (a *App) Squad(ctx context.Context) (SquadView, error) {
 func keptMeasure(values []record.Value, id string) *kick.Measure {
 	for _, v := range values {
 		if v.Measure == id {
-			return &kick.Measure{ID: id, Unit: v.Unit, Value: v.Value, SD: v.SD, N: v.N, Low: v.Low, High: v.High}
+			m := kick.Measure{ID: id, Unit: v.Unit, Value: v.Value, SD: v.SD, N: v.N, Low: v.Low, High: v.High}.Bounded()
+			return &m
 		}
 	}
 	return nil

@@ -48,7 +48,7 @@ func (q Quantity) measure(id string) kick.Measure {
 	for _, why := range q.Reasons {
 		m.Reasons = append(m.Reasons, kick.Reason(why))
 	}
-	return m
+	return m.Bounded()
 }
 
 func (e KickEntry) kick() kick.Kick {

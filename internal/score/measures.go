@@ -59,7 +59,7 @@ func (s *Measures) Add(truth float64, got kick.Measure) {
 		truth = got.Value + math.Remainder(truth-got.Value, 1)
 	}
 	m.errors = append(m.errors, (got.Value-truth)/per)
-	m.widths = append(m.widths, (got.High-got.Low)/2/per)
+	m.widths = append(m.widths, got.Half()/per)
 	if truth >= got.Low && truth <= got.High {
 		m.held++
 	}

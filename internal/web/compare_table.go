@@ -75,9 +75,9 @@ func (p *comparePage) fillTable(view poolside.CompareView) {
 // against writes the difference to the first run and its verdict.
 func (c *compareCell) against(row compare.Row, a compare.Against, oneSwimmer bool) {
 	if !math.IsNaN(a.Difference) {
-		c.Difference = signedDifference(row, a.Difference)
-		if !math.IsNaN(a.Low) {
-			c.Difference += fmt.Sprintf(" (%s to %s)", report.Number(row.ID, row.Unit, a.Low), report.WithUnit(row.ID, row.Unit, a.High))
+		c.Difference = report.Difference(row.ID, row.Unit, a.Difference)
+		if band := report.DifferenceBand(row.ID, row.Unit, a.Low, a.High); band != "" {
+			c.Difference += " (" + band + ")"
 		}
 	}
 	c.Verdict = string(a.Verdict)
@@ -91,7 +91,7 @@ func (c *compareCell) against(row compare.Row, a compare.Against, oneSwimmer boo
 			c.Why = a.Why[1]
 		}
 	case !math.IsNaN(a.Smallest):
-		c.Why = "smallest real change " + report.WithUnit(row.ID, row.Unit, a.Smallest)
+		c.Why = "smallest real change " + report.Distance(row.ID, row.Unit, a.Smallest)
 		if a.Exploratory {
 			c.Why += ", exploratory"
 		}
@@ -99,14 +99,6 @@ func (c *compareCell) against(row compare.Row, a compare.Against, oneSwimmer boo
 			c.Why += ", published typical error"
 		}
 	}
-}
-
-func signedDifference(row compare.Row, v float64) string {
-	text := report.WithUnit(row.ID, row.Unit, v)
-	if v > 0 {
-		return "+" + text
-	}
-	return text
 }
 
 // sharedEnds are the ends of the line on which all runs' bars stand.
@@ -170,7 +162,7 @@ func verdictWords(view poolside.CompareView, row compare.Row, i int) string {
 	if a.Verdict == limit.NoChange {
 		text = fmt.Sprintf("%s: no change shown from %s to %s", row.Name, then, now)
 	}
-	text += fmt.Sprintf(" (%s, %s; smallest real change %s).", report.Value(row.Cells[0]), report.Value(row.Cells[i]), report.WithUnit(row.ID, row.Unit, a.Smallest))
+	text += fmt.Sprintf(" (%s, %s; smallest real change %s).", report.Value(row.Cells[0]), report.Value(row.Cells[i]), report.Distance(row.ID, row.Unit, a.Smallest))
 	if a.Exploratory {
 		text += " Exploratory."
 	}

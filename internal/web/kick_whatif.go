@@ -170,14 +170,8 @@ func changeWords(b worth.Band) string {
 	return text
 }
 
-// signed writes a change of speed: "+0.07 m/s", "−0.02 m/s", and "+0.00 m/s" for none.
-func signed(v float64) string {
-	text := chart.FormatNumber(v, 2) + " m/s"
-	if math.Round(100*v) >= 0 {
-		text = "+" + text
-	}
-	return text
-}
+// signed writes a change of speed: "+0.07 m/s", "−0.02 m/s".
+func signed(v float64) string { return chart.Signed(v, 2, " m/s") }
 
 // amount writes a slider's value with its sign: "+5 °", "0 cm".
 func amount(v float64, unit string) string {

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"underkick/internal/chart"
 	"underkick/internal/poolside"
 	"underkick/internal/record"
 )
@@ -83,7 +84,7 @@ func (s *server) remark(w http.ResponseWriter, r *http.Request) {
 		dx, dy := p.Second[0]-p.First[0], p.Second[1]-p.First[1]
 		page.Early = page.Early || !p.Later
 		page.Rows = append(page.Rows, remarkRow{
-			Landmark: p.Landmark, Px: fmt.Sprintf("%+.1f, %+.1f", dx, dy), Share: shareOfBody(p.SizePart),
+			Landmark: p.Landmark, Px: chart.Signed(dx, 1, "") + ", " + chart.Signed(dy, 1, ""), Share: shareOfBody(p.SizePart),
 			FirstBy: p.FirstBy, Far: p.SizePart > farPart,
 		})
 	}

@@ -135,27 +135,12 @@ func newVerdictRow(r poolside.RetestRow) verdictRow {
 		return row
 	}
 	row.Judged = report.Judged(c)
-	row.Difference, row.Smallest = signedWords(r.ID, unit, c.Difference), differenceWords(r.ID, unit, c.Smallest)
+	row.Difference, row.Smallest = report.Difference(r.ID, unit, c.Difference), report.Distance(r.ID, unit, c.Smallest)
 	row.Bar = differenceBar(c)
 	if g := r.Grown; g != nil {
 		row.Grown = fmt.Sprintf("In body heights: %.3f then, %.3f now: %s.", g.Then, g.Now, g.Says())
 	}
 	return row
-}
-
-// differenceWords writes a difference of a measure; of a percentage it is in points.
-func differenceWords(id, unit string, x float64) string {
-	if report.Unit(id, unit) == "%" {
-		return report.Number(id, unit, x) + " points"
-	}
-	return report.WithUnit(id, unit, x)
-}
-
-func signedWords(id, unit string, x float64) string {
-	if x > 0 {
-		return "+" + differenceWords(id, unit, x)
-	}
-	return differenceWords(id, unit, x)
 }
 
 // differenceBar draws a difference with its band; the tick stands at no change.
@@ -166,8 +151,8 @@ func differenceBar(c limit.Change) template.HTML {
 		return ""
 	}
 	b := chart.Bar{
-		Class: "difference", Title: fmt.Sprintf("difference %s, band %s to %s; the tick is no change", report.Number(c.Measure, c.Unit, c.Difference),
-			report.Number(c.Measure, c.Unit, low), report.Number(c.Measure, c.Unit, high)),
+		Class: "difference",
+		Title: fmt.Sprintf("difference %s, band %s; the tick is no change", report.Difference(c.Measure, c.Unit, c.Difference), report.DifferenceBand(c.Measure, c.Unit, low, high)),
 		Width: 160, Value: c.Difference, Low: low, High: high, Earlier: []float64{0}, Min: -reach, Max: reach,
 	}
 	return template.HTML(b.SVG()) //nolint:gosec // chart escapes every text

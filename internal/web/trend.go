@@ -74,7 +74,7 @@ func newTrendRow(t poolside.Trend, s poolside.TrendStop) trendRow {
 	if c := s.Change; c != nil {
 		row.Since, row.Verdict, row.Changed, row.Why = c.When, c.Says(), c.Changed(), c.Why
 		if c.Verdict != limit.Refused {
-			row.Smallest = differenceWords(t.ID, t.Unit, c.Smallest)
+			row.Smallest = report.Distance(t.ID, t.Unit, c.Smallest)
 		}
 	}
 	if s.Grown != nil {

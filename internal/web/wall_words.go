@@ -13,20 +13,23 @@ func bandText(b wall.Band, decimals int, unit string) string {
 	if !b.Known() {
 		return "–"
 	}
-	text := chart.FormatNumber(b.Value, decimals) + "\u00a0" + unit
-	if b.High > b.Low {
-		text += fmt.Sprintf(" (%s to %s)", chart.FormatNumber(b.Low, decimals), chart.FormatNumber(b.High, decimals))
+	return chart.FormatNumber(b.Value, decimals) + "\u00a0" + unit + bandIn(b, decimals)
+}
+
+// bandIn writes a band in brackets, nothing where it has no width.
+func bandIn(b wall.Band, decimals int) string {
+	if !(b.High > b.Low) {
+		return ""
 	}
-	return text
+	return fmt.Sprintf(" (%s to %s)", chart.FormatNumber(b.Low, decimals), chart.FormatNumber(b.High, decimals))
 }
 
 // signedSeconds writes a cost: "+0.04 s (0.01 to 0.07)".
 func signedSeconds(b wall.Band) string {
-	text := bandText(b, 2, "s")
-	if b.Known() && b.Value >= 0.005 {
-		return "+" + text
+	if !b.Known() {
+		return "–"
 	}
-	return text
+	return chart.Signed(b.Value, 2, "\u00a0s") + bandIn(b, 2)
 }
 
 func windowText(p *wall.Plan) string {

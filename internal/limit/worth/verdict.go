@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"underkick/internal/chart"
 )
 
 // The naming rule (hydrodynamics.md, section 7).
@@ -93,8 +95,8 @@ func (r *Result) lead() {
 	}
 }
 
-// sameEffort is the least change at the same effort that is worth saying, m/s: one below
-// it would read "+0.00 m/s of it".
+// sameEffort is the least change at the same effort that is worth saying, m/s: half the
+// last digit shown.
 const sameEffort = 0.005
 
 // harder says in half a sentence how much of a change comes at the same effort.
@@ -140,10 +142,10 @@ func about(b Band) string {
 	if math.IsNaN(b.Low) {
 		return signed(b.Value)
 	}
-	return fmt.Sprintf("%s (%.2f to %.2f)", signed(b.Value), b.Low, b.High)
+	return fmt.Sprintf("%s (%s to %s)", signed(b.Value), chart.FormatNumber(b.Low, 2), chart.FormatNumber(b.High, 2))
 }
 
-func signed(v float64) string { return fmt.Sprintf("%+.2f m/s", v) }
+func signed(v float64) string { return chart.Signed(v, 2, " m/s") }
 
 func title(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
