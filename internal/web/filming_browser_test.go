@@ -19,7 +19,7 @@ func TestFilmingCardInABrowser(t *testing.T) {
 	b := newBrowser(t, srv.URL)
 	b.do(t, chromedp.EmulateViewport(1280, 900))
 	b.open(t, "/")
-	b.do(t, chromedp.Click(`nav a[href="/filming-card"]`))
+	b.do(t, chromedp.Click("nav summary"), chromedp.Click(`nav a[href="/filming-card"]`))
 	b.wait(t, `document.querySelector(".expected strong")`) // the bands come by themselves
 	wide := value[string](t, b, `document.querySelector(".first dd").innerText`)
 	b.do(t, chromedp.SetValue("#distance_m", "8"), chromedp.Evaluate[chromedp.Void](`document.querySelector("#distance_m").dispatchEvent(new Event("change", {bubbles: true}))`))

@@ -70,7 +70,7 @@ var pageParts = map[string][]string{
 // shell is what every page shows around its own content.
 type shell struct {
 	Title   string // of the browser's tab
-	Section string // "squad", "walls", "filming", "bring-in", "measures", "about": lit in the navigation
+	Section string // of the navigation's entries, the one lit; "" for none
 	Static  string // "/static/HASH"
 	Version string
 	Phone   bool // a page for the local network: leads to no page of the computer

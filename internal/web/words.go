@@ -15,7 +15,7 @@ import (
 )
 
 // styles are the style sheets of every page, in order.
-var styles = []string{"colours", "page", "forms", "lists", "charts"}
+var styles = []string{"colours", "page", "frame", "forms", "lists", "charts"}
 
 // words are what templates may call.
 var words = template.FuncMap{
