@@ -66,8 +66,8 @@ func (p *modelPage) fill() {
 	}
 	p.Numbers = []modelNumber{
 		{"personal factor", fmt.Sprintf("%.2f%s", p.Factor, band), "drag along the body, times the model's usual: solved so that the model swims at the measured speed. It takes up every error of the model and is not the swimmer's drag. Usual: 0.6 to 1.6."},
-		{"trim force", fmt.Sprintf("%+.1f %%", 100*p.TrimWeight), "of the body's weight: holds the depth."},
-		{"trim moment", fmt.Sprintf("%+.2f %%", 100*p.TrimMoment), "of weight times height: holds the heading."},
+		{"trim force", chart.FormatNumber(100*p.TrimWeight, 1) + " %", "of the body's weight: holds the depth."},
+		{"trim moment", chart.FormatNumber(100*p.TrimMoment, 2) + " %", "of weight times height: holds the heading."},
 		{"efficiency in the model", percentage(p.Efficiency), "thrust times speed over the model's power. No fact about the swimmer."},
 		{"error draws", fmt.Sprintf("%d, %d without a steady swim", p.Draws, p.Lost), "kicks reweighted, marks and scale off, other water; a fifth of them in water that only drags."},
 	}
