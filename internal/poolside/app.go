@@ -37,6 +37,8 @@ type App struct {
 	film   *film.Engine // opened at first need
 
 	measured measuredCache
+	seasons  seasonCache
+	results  resultsCache
 	guesses  guesses
 	askers   askers
 	ahead    ahead

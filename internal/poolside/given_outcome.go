@@ -7,7 +7,6 @@ import (
 	"underkick/internal/limit"
 	"underkick/internal/practice"
 	"underkick/internal/record"
-	"underkick/internal/store"
 )
 
 // Outcome is what the retest after a practice says of the measure it served. It
@@ -42,13 +41,11 @@ func (o *outcomes) load(ctx context.Context) (err error) {
 	if o.read {
 		return nil
 	}
-	var briefs []store.Brief
-	if briefs, err = o.app.store.Briefs(ctx, o.swimmer.ID); err != nil {
+	briefs, runs, err := o.app.measuredRuns(ctx, o.swimmer.ID)
+	if err != nil {
 		return err
 	}
-	if o.runs, err = briefRuns(briefs); err != nil {
-		return err
-	}
+	o.runs = runs
 	for _, b := range briefs {
 		o.days = append(o.days, b.Visit.On)
 	}

@@ -1,16 +1,12 @@
 package poolside
 
 import (
-	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"time"
 
 	"underkick/internal/limit"
 	"underkick/internal/record"
-	"underkick/internal/report"
-	"underkick/internal/store"
 )
 
 // problemOf splits errors: what a coach can mend goes onto the page.
@@ -23,25 +19,10 @@ func problemOf(err error) (string, bool) {
 }
 
 // ownRuns returns the swimmer's measured runs as the finding compares them,
-// oldest first. Their results come without kicks.
+// oldest first. Their results come without kicks and are not to be changed.
 func (a *App) ownRuns(ctx context.Context, w record.Swimmer) ([]limit.Run, error) {
-	briefs, err := a.store.Briefs(ctx, w.ID)
-	if err != nil {
-		return nil, err
-	}
-	return briefRuns(briefs)
-}
-
-func briefRuns(briefs []store.Brief) ([]limit.Run, error) {
-	runs := make([]limit.Run, 0, len(briefs))
-	for _, b := range briefs {
-		result, err := report.ReadJSON(bytes.NewReader(b.Body))
-		if err != nil {
-			return nil, fmt.Errorf("result of run %s: %w", b.Run.ID, err)
-		}
-		runs = append(runs, limitRun(store.Whole{Visit: b.Visit, Run: b.Run}, result))
-	}
-	return runs, nil
+	_, runs, err := a.measuredRuns(ctx, w.ID)
+	return runs, err
 }
 
 func personOf(w record.Swimmer) limit.Person {

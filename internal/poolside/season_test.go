@@ -212,7 +212,7 @@ func TestSeasonLineFollows(t *testing.T) {
 	if r := row(); len(r.Trend) != 2 || r.Speed.Value != 1.3 {
 		t.Fatalf("%+v", r)
 	}
-	if rows, err := app.store.Season(t.Context(), squad, seasonMethod); err != nil || rows[0].Line == nil {
+	if lines, err := app.store.SeasonLines(t.Context(), squad, seasonMethod); err != nil || lines[0].Line == nil {
 		t.Fatalf("the line is not kept: %v", err)
 	}
 	briefs, err := app.store.Briefs(t.Context(), w.ID)

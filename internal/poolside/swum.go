@@ -26,13 +26,11 @@ func (a *App) swum(ctx context.Context, swimmerID string) (swum, error) {
 	if s.swimmer, err = a.store.Swimmer(ctx, swimmerID); err != nil {
 		return s, err
 	}
-	briefs, err := a.store.Briefs(ctx, swimmerID)
+	briefs, own, err := a.measuredRuns(ctx, swimmerID)
 	if err != nil {
 		return s, err
 	}
-	if s.own, err = briefRuns(briefs); err != nil {
-		return s, err
-	}
+	s.own = own
 	for _, b := range briefs {
 		s.days[b.Visit.ID], s.records[b.Run.ID], s.words[b.Run.ID] = b.Visit.On, b.Run, b.Word
 	}

@@ -13,27 +13,36 @@ import (
 type Brief struct {
 	Visit    record.Visit
 	Run      record.Run
+	ResultID string
 	Word     string
 	Sentence string
-	Body     json.RawMessage // as Result.Body, without "kicks"
+	Body     json.RawMessage // as Result.Body, without "kicks"; nil where it was said to be known
 }
 
-// Briefs returns the measured runs of a swimmer, oldest first.
-func (s *Store) Briefs(ctx context.Context, swimmerID string) ([]Brief, error) {
+// Briefs returns the measured runs of a swimmer, oldest first. The bodies of results
+// whose ids are known are not read: a kept result never changes.
+func (s *Store) Briefs(ctx context.Context, swimmerID string, known ...string) ([]Brief, error) {
+	ids, err := json.Marshal(known)
+	if err != nil {
+		return nil, explain("list measured runs", err)
+	}
 	list, err := many(ctx, s.reader(ctx), func(scan func(...any) error) (Brief, error) {
 		var b Brief
-		var body string
-		err := scan(append(append(visitTargets(&b.Visit), runTargets(&b.Run)...), &b.Word, &b.Sentence, &body)...)
-		b.Body = json.RawMessage(body)
+		var body sql.NullString
+		err := scan(append(append(visitTargets(&b.Visit), runTargets(&b.Run)...), &b.ResultID, &b.Word, &b.Sentence, &body)...)
+		if body.Valid {
+			b.Body = json.RawMessage(body.String)
+		}
 		return b, err
-	}, `SELECT `+visitColumns+`, `+runColumns+`, e.word, e.sentence, b.body
+	}, `SELECT `+visitColumns+`, `+runColumns+`, e.pub, e.word, e.sentence,
+			CASE WHEN e.pub IN (SELECT value FROM json_each($2)) THEN NULL ELSE b.body END
 		FROM swimmer w
 		JOIN run r ON r.swimmer_id = w.id
 		JOIN clip c ON c.id = r.clip_id
 		JOIN visit v ON v.id = c.visit_id
 		JOIN result e ON e.id = (SELECT max(id) FROM result WHERE run_id = r.id)
 		JOIN result_brief b ON b.result_id = e.id
-		WHERE w.pub = $1 ORDER BY v.on_date, v.id, c.id, r.from_frame, r.id`, swimmerID)
+		WHERE w.pub = $1 ORDER BY v.on_date, v.id, c.id, r.from_frame, r.id`, swimmerID, string(ids))
 	return list, explain("list measured runs", err)
 }
 
@@ -51,41 +60,46 @@ func (s *Store) LastVisit(ctx context.Context, swimmerID string) (record.Date, e
 	return day, explain("read last visit", err)
 }
 
-// SeasonRow is a swimmer with what lists say of the season.
-type SeasonRow struct {
-	Swimmer record.Swimmer
-	Line    json.RawMessage // nil where it has to be made
+// SeasonLine is what lists say of a swimmer and how the swimmer's repeated runs
+// scatter; both nil where they have to be made.
+type SeasonLine struct {
+	SwimmerID     string
+	Line, Scatter json.RawMessage
 }
 
-// Season returns the swimmers of a squad by name with the lines that were made
-// by a method and still stand.
-func (s *Store) Season(ctx context.Context, squadID, method string) ([]SeasonRow, error) {
-	list, err := many(ctx, s.reader(ctx), func(scan func(...any) error) (SeasonRow, error) {
-		var r SeasonRow
-		var line sql.NullString
-		err := scan(append(swimmerTargets(&r.Swimmer), &line)...)
-		if line.Valid {
-			r.Line = json.RawMessage(line.String)
-		}
-		return r, err
-	}, `SELECT `+swimmerColumns+`, l.line
-		FROM swimmer w JOIN squad q ON q.id = w.squad_id
+// SeasonStands reports of the swimmers of a squad, by age of their record, whether the
+// lines that were made by a method still stand. It is what to ask before lines that were
+// read earlier are taken again.
+func (s *Store) SeasonStands(ctx context.Context, squadID, method string) (swimmers []string, stands []bool, err error) {
+	err = each(ctx, s.reader(ctx), func(scan func(...any) error) error {
+		var id string
+		var made bool
+		err := scan(&id, &made)
+		swimmers, stands = append(swimmers, id), append(stands, made)
+		return err
+	}, `SELECT w.pub, l.swimmer_id IS NOT NULL
+		FROM squad q JOIN swimmer w ON w.squad_id = q.id
 		LEFT JOIN season_line l ON l.swimmer_id = w.id AND l.method = $2
-		WHERE q.pub = $1 ORDER BY w.name COLLATE NOCASE, w.id`, squadID, method)
-	return list, explain("list the season", err)
+		WHERE q.pub = $1 ORDER BY w.id`, squadID, method)
+	return swimmers, stands, explain("look for the season", err)
 }
 
-// Scatters returns how the repeated runs of a squad's swimmers scatter, of every
-// swimmer whose line by that method stands. Call Season first and make what is
-// missing.
-func (s *Store) Scatters(ctx context.Context, squadID, method string) ([]json.RawMessage, error) {
-	list, err := many(ctx, s.reader(ctx), func(scan func(...any) error) (json.RawMessage, error) {
-		var text string
-		err := scan(&text)
-		return json.RawMessage(text), err
-	}, `SELECT l.scatter FROM season_line l JOIN swimmer w ON w.id = l.swimmer_id JOIN squad q ON q.id = w.squad_id
-		WHERE q.pub = $1 AND l.method = $2 AND l.scatter <> '{}' ORDER BY w.id`, squadID, method)
-	return list, explain("list the squad's scatter", err)
+// SeasonLines returns the lines of a squad's swimmers that were made by a method and
+// still stand, by age of the swimmers' records.
+func (s *Store) SeasonLines(ctx context.Context, squadID, method string) ([]SeasonLine, error) {
+	list, err := many(ctx, s.reader(ctx), func(scan func(...any) error) (SeasonLine, error) {
+		var l SeasonLine
+		var line, scatter sql.NullString
+		err := scan(&l.SwimmerID, &line, &scatter)
+		if line.Valid {
+			l.Line, l.Scatter = json.RawMessage(line.String), json.RawMessage(scatter.String)
+		}
+		return l, err
+	}, `SELECT w.pub, l.line, l.scatter
+		FROM squad q JOIN swimmer w ON w.squad_id = q.id
+		LEFT JOIN season_line l ON l.swimmer_id = w.id AND l.method = $2
+		WHERE q.pub = $1 ORDER BY w.id`, squadID, method)
+	return list, explain("list the season", err)
 }
 
 // KeepSeason keeps what lists say of a swimmer and how the swimmer's repeated

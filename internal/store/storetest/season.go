@@ -3,6 +3,7 @@ package storetest
 import (
 	"context"
 	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
 
@@ -27,6 +28,9 @@ func season(t *testing.T, open Open) {
 	if len(briefs) != 1 || string(briefs[0].Body) != `{"summary":{"speed":{"value":1.4}}}` || briefs[0].Run.ID != e.Run.ID || briefs[0].Visit.ID != e.Visit.ID {
 		t.Fatalf("briefs %+v", briefs)
 	}
+	if known := must(s.Briefs(ctx, e.Swimmer.ID, briefs[0].ResultID, "another"))(t); len(known) != 1 || known[0].Body != nil || known[0].Sentence != briefs[0].Sentence {
+		t.Errorf("a body that is known is read again: %+v", known)
+	}
 	same(t, "last visit", must(s.LastVisit(ctx, e.Swimmer.ID))(t), e.Visit.On)
 	same(t, "never filmed", must(s.LastVisit(ctx, other.ID))(t), record.Date(""))
 
@@ -36,23 +40,25 @@ func season(t *testing.T, open Open) {
 		}
 	}
 	stands := func(of string) bool {
-		for _, r := range must(s.Season(ctx, e.Squad.ID, "m"))(t) {
-			if r.Swimmer.ID == of {
-				return string(r.Line) == `{"of":"`+of+`"}`
-			}
+		ids, made, err := s.SeasonStands(ctx, e.Squad.ID, "m")
+		ok(t, err)
+		lines := must(s.SeasonLines(ctx, e.Squad.ID, "m"))(t)
+		at := slices.Index(ids, of)
+		if at < 0 || len(lines) != len(ids) || len(made) != len(ids) || lines[at].SwimmerID != of {
+			t.Fatalf("swimmer %s is not listed: %v, %+v", of, ids, lines)
 		}
-		t.Fatalf("swimmer %s is not listed", of)
-		return false
+		same(t, "a line that stands", string(lines[at].Line) == `{"of":"`+of+`"}` && string(lines[at].Scatter) == `{"speed":1}`, made[at])
+		return made[at]
 	}
 	keep()
 	if !stands(e.Swimmer.ID) || !stands(other.ID) {
 		t.Error("what was kept is not there")
 	}
-	if n := len(must(s.Scatters(ctx, e.Squad.ID, "m"))(t)); n != 2 {
-		t.Errorf("%d scatters", n)
-	}
-	if rows := must(s.Season(ctx, e.Squad.ID, "n"))(t); rows[0].Line != nil {
+	if lines := must(s.SeasonLines(ctx, e.Squad.ID, "n"))(t); lines[0].Line != nil || lines[0].Scatter != nil {
 		t.Error("a line made by another method is taken")
+	}
+	if ids, made, err := s.SeasonStands(ctx, e.Squad.ID, "n"); err != nil || len(ids) != 2 || made[0] || made[1] {
+		t.Errorf("by another method: %v %v %v", ids, made, err)
 	}
 	notFound(t, s.KeepSeason(ctx, "nobody", "m", json.RawMessage(`{}`), json.RawMessage(`{}`)))
 
