@@ -57,10 +57,11 @@ func (a *App) ShownName(ctx context.Context, w record.Swimmer) string {
 type disguiseKey struct{}
 
 // Hiding returns a context in which the use cases know no name, and what hides names in a
-// text; ctx itself and nil while names are shown. Every page is answered within it.
+// text; nil while names are shown. Every page is answered within it: whether names are
+// hidden is asked once, not for every swimmer on it.
 func (a *App) Hiding(ctx context.Context) (context.Context, *Disguise, error) {
 	d, err := a.disguise(ctx)
-	if err != nil || d == nil {
+	if err != nil {
 		return ctx, nil, err
 	}
 	return context.WithValue(ctx, disguiseKey{}, d), d, nil
@@ -95,7 +96,7 @@ func disguiseIn(ctx context.Context) *Disguise {
 // disguise returns the context's disguise, or makes one while names are hidden; nil while
 // they are shown.
 func (a *App) disguise(ctx context.Context) (*Disguise, error) {
-	if d := disguiseIn(ctx); d != nil {
+	if d, asked := ctx.Value(disguiseKey{}).(*Disguise); asked {
 		return d, nil
 	}
 	if !a.Pseudonyms(ctx) {
