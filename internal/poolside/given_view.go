@@ -123,19 +123,15 @@ func (a *App) RetestsDue(ctx context.Context, squadID string) ([]RetestDue, erro
 	if err != nil || len(now) == 0 {
 		return nil, err
 	}
-	roster, err := a.store.Roster(ctx, squadID, "speed")
+	swimmers, lines, err := a.season(ctx, squadID)
 	if err != nil {
 		return nil, err
 	}
 	day := record.Date(today())
 	var due []RetestDue
-	for _, row := range roster {
-		var last record.Date
-		if m := row.Last(); m != nil {
-			last = m.On
-		}
-		if d, ok := nextRetest(now[row.Swimmer.ID], last, day); ok {
-			d.SwimmerID, d.Name = row.Swimmer.ID, a.ShownName(ctx, row.Swimmer)
+	for i, w := range swimmers {
+		if d, ok := nextRetest(now[w.ID], lines[i].MeasuredOn, day); ok {
+			d.SwimmerID, d.Name = w.ID, a.ShownName(ctx, w)
 			due = append(due, d)
 		}
 	}

@@ -186,8 +186,8 @@ func (r records) Filmed(ctx context.Context, swimmerID string) ([]store.FilmedVi
 }
 
 // FilmsKept is store.FilmsKept.
-func (r records) FilmsKept(ctx context.Context) ([]store.FilmKept, error) {
-	films, err := r.Store.FilmsKept(ctx)
+func (r records) FilmsKept(ctx context.Context, ask store.FilmsAsked) ([]store.FilmKept, error) {
+	films, err := r.Store.FilmsKept(ctx, ask)
 	for i := range films {
 		films[i].Clip = hideClip(ctx, films[i].Clip)
 	}

@@ -81,6 +81,9 @@ func (a *App) Session(ctx context.Context, squadID string, on record.Date, swimm
 		}
 	}
 	view.fill(practice.Stations(chosen, on), names)
+	if swimmers != nil && len(swimmers) == 0 {
+		return view, nil // nobody comes
+	}
 	if view.Retests, err = a.RetestsDue(ctx, squadID); err != nil {
 		return view, err
 	}

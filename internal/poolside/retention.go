@@ -45,10 +45,6 @@ func (a *App) Due(ctx context.Context) (DueView, error) {
 	if view.Squads, err = a.store.Squads(ctx); err != nil {
 		return view, err
 	}
-	films, err := a.filmsBySwimmer(ctx)
-	if err != nil {
-		return view, err
-	}
 	consents, err := a.store.ConsentsOfAll(ctx)
 	if err != nil {
 		return view, err
@@ -56,6 +52,10 @@ func (a *App) Due(ctx context.Context) (DueView, error) {
 	on := record.Date(today())
 	for _, q := range view.Squads {
 		swimmers, err := a.store.Swimmers(ctx, q.ID)
+		if err != nil {
+			return view, err
+		}
+		films, err := a.filmsBySwimmer(ctx, filmsAsked(q, swimmers, consents, on))
 		if err != nil {
 			return view, err
 		}
@@ -69,9 +69,27 @@ func (a *App) Due(ctx context.Context) (DueView, error) {
 	return view, nil
 }
 
-// filmsBySwimmer returns the films on the disk by the swimmer they were brought in for.
-func (a *App) filmsBySwimmer(ctx context.Context) (map[string][]store.FilmKept, error) {
-	films, err := a.store.FilmsKept(ctx)
+// filmsAsked are the films of a squad that may be due: of a season most are not.
+func filmsAsked(q record.Squad, swimmers []record.Swimmer, consents map[string][]record.Consent, on record.Date) store.FilmsAsked {
+	ask := store.FilmsAsked{SquadID: q.ID}
+	if q.FilmMonths > 0 {
+		const monthsDiffer = 3 // days; dueOf decides
+		ask.Until = on.AddMonths(-q.FilmMonths).AddDays(monthsDiffer)
+	}
+	for _, w := range swimmers {
+		if filmingEnded(w.BirthYear, consents[w.ID], on) != "" {
+			ask.Swimmers = append(ask.Swimmers, w.ID)
+		}
+	}
+	return ask
+}
+
+// filmsBySwimmer returns films on the disk by the swimmer they were brought in for.
+func (a *App) filmsBySwimmer(ctx context.Context, ask store.FilmsAsked) (map[string][]store.FilmKept, error) {
+	if ask.Until == "" && len(ask.Swimmers) == 0 {
+		return nil, nil
+	}
+	films, err := a.store.FilmsKept(ctx, ask)
 	if err != nil {
 		return nil, err
 	}

@@ -12,18 +12,19 @@ import (
 )
 
 // seasonMethod names how a season line is made; one made otherwise is made anew.
-const seasonMethod = "season/1 " + kick.Method
+const seasonMethod = "season/2 " + kick.Method
 
 // seasonLine is what lists say of a swimmer, kept until something it stands on
 // changes.
 type seasonLine struct {
-	LastVisit record.Date `json:"last_visit,omitempty"`
-	LastRun   string      `json:"last_run,omitempty"` // newest measured run
-	Word      string      `json:"word,omitempty"`     // its finding
-	Measured  int         `json:"measured"`           // runs
-	Speed     *linePoint  `json:"speed,omitempty"`    // of the newest measured run
-	Tempo     *linePoint  `json:"tempo,omitempty"`
-	Trend     []linePoint `json:"trend,omitempty"` // speed by visit, oldest first, of runs alike to the newest
+	LastVisit  record.Date `json:"last_visit,omitempty"`
+	LastRun    string      `json:"last_run,omitempty"`    // newest measured run
+	MeasuredOn record.Date `json:"measured_on,omitempty"` // day of its visit
+	Word       string      `json:"word,omitempty"`        // its finding
+	Measured   int         `json:"measured"`              // runs
+	Speed      *linePoint  `json:"speed,omitempty"`       // of the newest measured run
+	Tempo      *linePoint  `json:"tempo,omitempty"`
+	Trend      []linePoint `json:"trend,omitempty"` // speed by visit, oldest first, of runs alike to the newest
 }
 
 // linePoint is a number with its band.
@@ -76,6 +77,7 @@ func (a *App) keepSeason(ctx context.Context, swimmerID string) error {
 	if n := len(own); n > 0 {
 		line.LastRun, line.Word = own[n-1].ID, briefs[n-1].Word
 		on := briefs[n-1].Visit.On
+		line.MeasuredOn = on
 		line.Speed, line.Tempo = pointOf("speed", on, own[n-1:]), pointOf("kick_frequency", on, own[n-1:])
 		days := map[string]record.Date{}
 		for _, b := range briefs {

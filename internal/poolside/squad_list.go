@@ -238,7 +238,7 @@ func (a *App) swimmerRows(ctx context.Context, squadID string, consents map[stri
 	rows := make([]SwimmerRow, len(swimmers))
 	for i, w := range swimmers {
 		rows[i] = lines[i].row(w)
-		rows[i].practise(given[w.ID], day)
+		rows[i].practise(given[w.ID], lines[i].MeasuredOn, day)
 		rows[i].consent(stateOf(w.BirthYear, consents[w.ID], day))
 	}
 	if Hidden(ctx) { // the order of the names would tell them
@@ -258,16 +258,12 @@ func (a *App) swimmerRows(ctx context.Context, squadID string, consents map[stri
 }
 
 // practise fills in what is practised on a day and when the next retest is due that no
-// measured visit has done.
-func (r *SwimmerRow) practise(given []record.Given, day record.Date) {
+// measured visit has done; last is the day of the newest.
+func (r *SwimmerRow) practise(given []record.Given, last, day record.Date) {
 	for _, g := range given {
 		if g.Practised(day) {
 			r.Practising = append(r.Practising, g.Drill.Title)
 		}
-	}
-	var last record.Date
-	if n := len(r.Trend); n > 0 {
-		last = record.Date(r.Trend[n-1].On)
 	}
 	if due, ok := nextRetest(given, last, day); ok {
 		r.RetestOn, r.RetestDue = string(due.On), due.On <= day

@@ -10,14 +10,11 @@ import (
 func TestARetestThatWasFilmedIsNotDue(t *testing.T) {
 	given := []record.Given{{From: "2026-09-20", Weeks: 5, RetestOn: "2026-10-24"}}
 	for _, c := range []struct {
-		last string
+		last record.Date
 		due  bool
 	}{{"", true}, {"2026-09-20", true}, {"2026-10-20", false}, {"2026-10-24", false}, {"2026-10-30", false}} {
 		var row SwimmerRow
-		if c.last != "" {
-			row.Trend = []TrendPoint{{On: "2026-06-01"}, {On: c.last}}
-		}
-		row.practise(given, "2026-11-01")
+		row.practise(given, c.last, "2026-11-01")
 		if row.RetestDue != c.due || (row.RetestOn != "") != c.due {
 			t.Errorf("last measured %q: due %v on %q", c.last, row.RetestDue, row.RetestOn)
 		}

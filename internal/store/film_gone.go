@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"encoding/json"
 
 	"underkick/internal/record"
 )
@@ -40,14 +41,27 @@ type FilmKept struct {
 	Pool               string
 }
 
-// FilmsKept returns every clip whose film is on the disk, oldest visit first.
-func (s *Store) FilmsKept(ctx context.Context) ([]FilmKept, error) {
+// FilmsAsked says which films are listed: those of visits up to a day, and all of some
+// swimmers.
+type FilmsAsked struct {
+	SquadID  string
+	Until    record.Date // "" = no day
+	Swimmers []string
+}
+
+// FilmsKept returns clips of a squad whose film is on the disk, oldest visit first.
+func (s *Store) FilmsKept(ctx context.Context, ask FilmsAsked) ([]FilmKept, error) {
+	swimmers, err := json.Marshal(ask.Swimmers)
+	if err != nil {
+		return nil, explain("list films", err)
+	}
 	list, err := many(ctx, s.reader(ctx), func(scan func(...any) error) (FilmKept, error) {
 		var f FilmKept
 		err := scan(append([]any{&f.SquadID, &f.SwimmerID, &f.On, &f.Pool}, clipTargets(&f.Clip)...)...)
 		return f, err
 	}, `SELECT q.pub, w.pub, v.on_date, v.pool, `+clipColumns+`
 		FROM clip c JOIN visit v ON v.id = c.visit_id JOIN swimmer w ON w.id = c.swimmer_id JOIN squad q ON q.id = w.squad_id
-		WHERE c.film_gone = '' ORDER BY v.on_date, c.id`)
+		WHERE q.pub = $1 AND c.film_gone = '' AND (v.on_date <= $2 OR w.pub IN (SELECT value FROM json_each($3)))
+		ORDER BY v.on_date, c.id`, ask.SquadID, ask.Until, string(swimmers))
 	return list, explain("list films", err)
 }

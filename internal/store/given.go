@@ -19,6 +19,14 @@ const givenFrom = ` FROM given g JOIN swimmer w ON w.id = g.swimmer_id LEFT JOIN
 const newestGiven = ` AND v.seq = (SELECT max(seq) FROM given_version WHERE given_id = g.id)`
 
 func scanGiven(scan func(...any) error) (record.Given, error) {
+	return givenWith(scan, func(body string) (d record.Drill, err error) {
+		err = json.Unmarshal([]byte(body), &d)
+		return d, err
+	})
+}
+
+// givenWith scans what is given with a function that reads the text of its drill.
+func givenWith(scan func(...any) error, drill func(body string) (record.Drill, error)) (record.Given, error) {
 	var g record.Given
 	var body, amount string
 	err := scan(&g.ID, &g.SwimmerID, &g.RunID, &g.DrillID, &body, &g.Chosen, &g.Why, stamp{&g.Created},
@@ -26,7 +34,7 @@ func scanGiven(scan func(...any) error) (record.Given, error) {
 	if err != nil {
 		return g, err
 	}
-	if err := json.Unmarshal([]byte(body), &g.Drill); err != nil {
+	if g.Drill, err = drill(body); err != nil {
 		return g, err
 	}
 	err = json.Unmarshal([]byte(amount), &g.Amount)
@@ -144,11 +152,22 @@ func (s *Store) Given(ctx context.Context, swimmerID string) ([]record.Given, er
 }
 
 // GivenNow returns what the swimmers of a squad practise or are about to: neither
-// ended nor removed, newest first, by swimmer.
+// ended nor removed, newest first, by swimmer. Drills of one text are shared and not to be
+// changed.
 func (s *Store) GivenNow(ctx context.Context, squadID string) (map[string][]record.Given, error) {
 	bySwimmer := map[string][]record.Given{}
+	read := map[string]record.Drill{} // many swimmers practise the same drill
+	drill := func(body string) (record.Drill, error) {
+		d, have := read[body]
+		if have {
+			return d, nil
+		}
+		err := json.Unmarshal([]byte(body), &d)
+		read[body] = d
+		return d, err
+	}
 	err := each(ctx, s.reader(ctx), func(scan func(...any) error) error {
-		g, err := scanGiven(scan)
+		g, err := givenWith(scan, drill)
 		bySwimmer[g.SwimmerID] = append(bySwimmer[g.SwimmerID], g)
 		return err
 	}, `SELECT `+givenColumns+givenFrom+` JOIN squad q ON q.id = w.squad_id WHERE q.pub = $1 AND v.ended = '' AND v.removed = 0`+newestGiven+`
