@@ -38,7 +38,7 @@ var layers = []LayerInfo{
 	{PathLayer, "Toe path", "The toe's way through the water in this kick up to this picture.", false},
 	{RestLayer, "Rest of the toe path", "Thin and dashed: the way the toe still goes in this kick.", false},
 	{SpeedLayer, "Foot speed", "The ribbon along the toe path: the wider, the faster the foot against the hip; filled downkick, outlined upkick.", false},
-	{LeadLayer, "Feet ahead", "At the finish: how far the feet have got ahead of the hips in this kick, as the angle against the trunk line.", false},
+	{LeadLayer, "Feet ahead", "At the finish: how far the feet have got ahead of the hips in this kick, as the angle against the trunk line. Its number, of the whole run with its band, is in the caption.", false},
 	{CountLayer, "Kick count", "The number of the kick and its phase.", false},
 	{ClockLayer, "Clock", "The film's time, true seconds.", false},
 }

@@ -32,8 +32,9 @@ func (d *drawn) atFinish() bool {
 }
 
 // leadAngle draws, around the finish of the downkick, the trunk line carried on beyond
-// the hip, the line from hip to ankle, and the arc between them with the kick's own
-// measured angle.
+// the hip, the line from hip to ankle, and the arc between them. The angle of one kick
+// has no band, so no number stands in the picture: the run's, with its band, is in the
+// captions.
 func (d *drawn) leadAngle() []Shape {
 	if d.kick == nil || d.kick.Number == 0 {
 		return nil
@@ -53,7 +54,7 @@ func (d *drawn) leadAngle() []Shape {
 	shapes = append(shapes, d.cased(Line{Role: Lead, Points: []Point{hip, ankle}, Width: d.pen})...)
 	arc := arcBetween(hip, trunk, leg, math.Min(arcRadius*d.pen, reach/2))
 	shapes = append(shapes, d.cased(Line{Role: Lead, Points: arc, Width: 1.6 * d.pen})...)
-	return append(shapes, d.label(d.besideArc(hip, trunk, leg), Start, fmt.Sprintf("feet ahead %.0f°", value))...)
+	return append(shapes, d.label(d.besideArc(hip, trunk, leg), Start, "feet ahead")...)
 }
 
 // besideArc is where the angle's words go: on the far side of the trunk line from the
@@ -64,7 +65,7 @@ func (d *drawn) besideArc(hip, trunk, leg Point) Point {
 		n = Point{-n.X, -n.Y}
 	}
 	p := hip.plus(trunk, 14*d.pen).plus(n, 2.2*textSize*d.pen)
-	words := 9 * textSize * d.pen // generous width of the words
+	words := 6 * textSize * d.pen // generous width of the words
 	lo, hi := d.crop.X+textRoom*d.pen, d.crop.X+d.crop.W-textRoom*d.pen-words
 	if d.crop.Mirror { // words run to the other side of the point
 		lo, hi = lo+words, hi+words

@@ -63,7 +63,7 @@ func choicesOf(oldestFirst []store.Measured) []CompareChoice {
 			c.Words += fmt.Sprintf(", run %d", n[day])
 		}
 		if speed := keptMeasure(m.Values, "speed"); speed != nil {
-			c.Words += fmt.Sprintf(", %.2f m/s", speed.Value)
+			c.Words += ", " + valueWithBand(*speed)
 		}
 		out[len(out)-1-i] = c
 	}

@@ -116,7 +116,7 @@ func (a *App) sheetPicture(ctx context.Context, kick KickView, s *paper.Sheet, p
 		return err
 	}
 	s.Picture = drawnStill(still, address, "You "+plainMoment[still.Moment])
-	s.Key = sheetKey(still.Moment, len(still.Facing) > 0)
+	s.Key = sheetKey(still.Moment, still.Facing)
 	return nil
 }
 

@@ -16,16 +16,10 @@ type StillView struct {
 	Frame   int           // picture of the clip that is shown: the one nearest in time
 	Crop    drawing.Crop  // part of the picture, px
 	Scene   drawing.Scene // in px of the whole picture
-	Facing  []FacingView  // shank and foot
+	Facing  bool          // the part that faces back is known, and drawn where that layer is on
 	Caption []string      // what the measures say of this moment, a line each
 	Head    bool          // the head is traced here
 	Soft    []Face        // what softening covers, on the whole picture; nil = nothing is known to cover
-}
-
-// FacingView is a segment with the part of it that faces back.
-type FacingView struct {
-	Segment string  // "shank", "foot"
-	Part    float64 // 0..1: backward-facing part c of hydrodynamics.md section 6
 }
 
 // Shape of a still: its width to its height, and its width in lengths of the body from
@@ -56,7 +50,7 @@ func (m *Measured) stills(k kick.Kick, f stillsFrame) []StillView {
 		i := drawing.Nearest(m.motion.T, moment.T)
 		s := StillView{
 			Moment: moment.Name, Upkick: moment.Upkick, Time: m.motion.T[i], Frame: m.frames[i],
-			Crop: m.crop(i, length, f), Facing: m.facingViews(i), Caption: m.caption(moment.Name), Head: m.FaceAt(i).Known, Soft: m.softAt(i),
+			Crop: m.crop(i, length, f), Facing: m.facingAt(i), Caption: m.caption(moment.Name), Head: m.FaceAt(i).Known, Soft: m.softAt(i),
 		}
 		f.Crop, f.Kick, f.Still = s.Crop, k.Number, true
 		s.Scene = drawn.Scene(i, f.layers, f.Frame)
@@ -142,18 +136,12 @@ func (m *Measured) boxAt(i int, whole bool) (lo, hi [2]float64) {
 	return lo, hi
 }
 
-// facingViews lists shank and foot with the part that faces back on the i-th picture,
-// as far as it is known and the run's facing is not withheld.
-func (m *Measured) facingViews(i int) []FacingView {
+// facingAt reports whether the part of foot or shank that faces back is known on the i-th
+// picture and the run's facing is not withheld.
+func (m *Measured) facingAt(i int) bool {
 	if f, ok := m.Result.Measure("facing"); !ok || !f.Known() {
-		return nil
+		return false
 	}
 	foot, shank := m.Result.Signals.FacingAt(m.motion.T[i])
-	var out []FacingView
-	for _, f := range []FacingView{{"shank", shank}, {"foot", foot}} {
-		if !math.IsNaN(f.Part) {
-			out = append(out, f)
-		}
-	}
-	return out
+	return !math.IsNaN(foot) || !math.IsNaN(shank)
 }

@@ -22,6 +22,17 @@ var captionLines = map[string][]captionLine{
 	"finish-up":  {{"sweep of the upkick", "sweep_upkick"}},
 }
 
+// FacingCaption is the line of a still's caption that tells of facing, with its band, ""
+// for moments that do not show it.
+func (v StillView) FacingCaption() string {
+	for i, l := range captionLines[v.Moment] {
+		if strings.HasPrefix(l.measure, "facing") && i < len(v.Caption) {
+			return v.Caption[i]
+		}
+	}
+	return ""
+}
+
 // CaptionRule says what the numbers of captions are.
 const CaptionRule = "Numbers in captions: mean of the run's counted kicks, in brackets the 95 % band."
 

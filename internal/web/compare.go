@@ -237,7 +237,7 @@ func comparedHead(i int, run poolside.ComparedRun, legs bool) comparedPiece {
 		if k.Number == 0 {
 			continue
 		}
-		pick := kickPick{Number: k.Number, Words: fmt.Sprintf("Kick %d, %.2f s", k.Number, k.End-k.Start), Chosen: k.Number == run.Chosen}
+		pick := kickPick{Number: k.Number, Words: fmt.Sprintf("Kick %d, from %.2f s on", k.Number, k.Start), Chosen: k.Number == run.Chosen}
 		if !k.Counted {
 			pick.Words += ", not counted"
 		}

@@ -421,14 +421,20 @@ func (f *fixture) stills(k kick.Kick) []poolside.StillView {
 	var out []poolside.StillView
 	for _, m := range k.Moments.List() {
 		i := drawing.Nearest(run.Motion.T, m.T)
-		foot, shank := f.result.Signals.FacingAt(m.T)
 		out = append(out, poolside.StillView{
 			Moment: m.Name, Upkick: m.Upkick, Time: m.T, Frame: int(math.Round(m.T * fixtureRate)),
-			Crop: frame.Crop, Scene: run.Scene(i, f.layers, frame), Caption: []string{"knees bent most 72° (70 to 74°)"},
-			Facing: []poolside.FacingView{{Segment: "shank", Part: shank}, {Segment: "foot", Part: foot}},
+			Crop: frame.Crop, Scene: run.Scene(i, f.layers, frame), Caption: fixtureCaption(m.Name), Facing: true,
 		})
 	}
 	return out
+}
+
+// fixtureCaption is what captions say at a moment.
+func fixtureCaption(moment string) []string {
+	if moment == "drive" || moment == "drive-up" {
+		return []string{"foot and shank face back over the kick 29\u00a0% (25 to 33\u00a0%)"}
+	}
+	return []string{"knees bent most 72° (70 to 74°)"}
 }
 
 // drawn is the fixture's run as it is drawn: where pictured puts it.

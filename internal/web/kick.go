@@ -166,15 +166,5 @@ func still(view poolside.KickView, v poolside.StillView) stillPiece {
 		Crop: v.Crop, Scene: v.Scene,
 		Title: fmt.Sprintf("The swimmer at %s of kick %d", v.Moment, view.Chosen),
 	}
-	words := ""
-	for _, f := range v.Facing {
-		if words != "" {
-			words += ", "
-		}
-		words += fmt.Sprintf("%s %.0f %%", f.Segment, 100*f.Part)
-	}
-	if words != "" {
-		words = "facing back: " + words
-	}
-	return stillPiece{Moment: v.Moment, When: fmt.Sprintf("%.2f s", v.Time), Facing: words, SVG: st.SVG()}
+	return stillPiece{Moment: v.Moment, When: fmt.Sprintf("%.2f s", v.Time), Facing: v.FacingCaption(), SVG: st.SVG()}
 }

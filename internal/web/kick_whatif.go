@@ -151,7 +151,11 @@ func wordsOf(v poolside.WhatIfView, changes []worth.Change, phase float64) answe
 	}
 	w.Same = "At the same effort: about " + signed(v.EqualEffort) + "."
 	if !(v.EqualEffort >= 0.005) {
-		w.Same = "At the same effort: nothing gained (about " + signed(v.EqualEffort) + ")."
+		w.Same = "At the same effort: nothing gained"
+		if about := signed(v.EqualEffort); about != chart.NoDifference {
+			w.Same += " (about " + about + ")"
+		}
+		w.Same += "."
 		if v.SpeedChange.Value > 0 {
 			w.Same += " Faster only by working harder."
 		}

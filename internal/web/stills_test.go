@@ -70,7 +70,8 @@ func (f *fixture) StillsPage(_ context.Context, _ string, opt poolside.StillsOpt
 var stillsScenarios = []scenario{
 	{name: "layers of the kick page", path: "/run/r1?kick=2", status: 200, must: []string{
 		`value="speed" aria-keyshortcuts="6"`, `value="facing" checked`, `<g data-layer="speed" display="none">`, `data-layer-words="speed" hidden`, `name="back" value="/run/r1?kick=2#stills"`, `<g data-layer="facing">`,
-	}},
+		"<b>drive</b>", "foot and shank face back over the kick 29\u00a0% (25 to 33\u00a0%)",
+	}, mustNot: []string{"facing back: "}},
 	{name: "layers chosen", method: "POST", path: "/drawing/layers", form: url.Values{"layer": {"speed", "clock"}, "back": {"/run/r1?kick=2#stills"}}, status: 303, location: "/run/r1?kick=2#stills", afterwards: func(t *testing.T, f *fixture) {
 		if f.layers != drawing.Only(drawing.SpeedLayer, drawing.ClockLayer) {
 			t.Errorf("kept %v", f.layers)
