@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { madeFeet, nextPlace, onPlace, withWaiting } from "../static/js/blind.js";
+import { madeFeet, nextPlace } from "../static/js/blind.js";
+import { withWaiting } from "../static/js/points.js";
 
 /** @param {number} side @param {string[]} [landmarks] */
 const place = (side, landmarks = ["ankle", "toe"]) => ({
@@ -17,6 +18,7 @@ const mark = (at, landmark, x = 1, y = 2) => ({ place: at, landmark, x_px: x, y_
 
 test("what waits is laid over what is saved", () => {
   const marks = withWaiting(
+    "place",
     [mark(0, "toe"), mark(0, "ankle")],
     [
       { do: "place", ...mark(0, "toe", 9, 9) },
@@ -25,8 +27,6 @@ test("what waits is laid over what is saved", () => {
     ],
   );
   assert.deepEqual(marks, [{ ...mark(0, "toe", 9, 9), saved: false }]);
-  assert.equal(onPlace(marks, 0)[0].x, 9);
-  assert.deepEqual(onPlace(marks, 1), []);
 });
 
 test("the next place is the first that lacks a mark, round the end", () => {

@@ -8,19 +8,18 @@ const marks = [
   { frame: 9, landmark: "toe", x_px: 90, y_px: 25 },
 ];
 
-/** @param {Partial<import("../static/js/saving.js").MarkAction>} a */
+/** @param {Partial<import("../static/js/points.js").Action>} a */
 const action = (a) => ({
   do: /** @type {const} */ ("place"),
   frame: 4,
   landmark: "hip",
   x_px: 0,
   y_px: 0,
-  seq: 1,
   ...a,
 });
 
 test("waiting actions are seen before they are saved", () => {
-  const seen = withWaiting(marks, [
+  const seen = withWaiting("frame", marks, [
     action({ x_px: 11, y_px: 21 }),
     action({ do: "delete", frame: 9, landmark: "toe" }),
     action({ landmark: "knee", x_px: 50, y_px: 22 }),
@@ -29,7 +28,7 @@ test("waiting actions are seen before they are saved", () => {
     { frame: 4, landmark: "hip", x_px: 11, y_px: 21, saved: false },
     { frame: 4, landmark: "knee", x_px: 50, y_px: 22, saved: false },
   ]);
-  assert.equal(withWaiting(marks, [action({ do: "undo" })]).length, 2);
+  assert.equal(withWaiting("frame", marks, [action({ do: "undo" })]).length, 2);
 });
 
 const trace = { from: 3, x_px: [1, null, 3], y_px: [4, null, 6], sd_px: [0.5, null, null] };
@@ -43,7 +42,7 @@ test("a trace is known only where it has numbers", () => {
 
 test("a mark takes the place of its guess", () => {
   const points = pointsOn(
-    withWaiting(marks, []),
+    withWaiting("frame", marks, []),
     { hip: { ...trace, from: 4 }, knee: { ...trace, from: 4 } },
     4,
   );

@@ -4,8 +4,8 @@ import { test } from "node:test";
 import { neighbours, tooFar } from "../static/js/pictures.js";
 import { pauseBefore, Refused, SavingLine } from "../static/js/saving.js";
 
-/** @param {number} frame @returns {import("../static/js/saving.js").MarkAction} */
-const action = (frame) => ({ do: "place", frame, landmark: "hip", x_px: 1, y_px: 2, seq: 0 });
+/** @param {number} frame @returns {import("../static/js/points.js").Action} */
+const action = (frame) => ({ do: "place", frame, landmark: "hip", x_px: 1, y_px: 2 });
 
 /** Lets every settled promise run on. */
 const settle = () => new Promise((done) => setImmediate(done));
@@ -17,7 +17,7 @@ function line(send) {
   /** @type {(() => void)[]} */
   const later = [];
   const saving = new SavingLine({
-    send: (a) => send(a.frame),
+    send: (a) => send(a.frame ?? -1),
     saved: (answer, left) => log.push(`saved ${answer}, ${left} left`),
     failed: (problem, ms) => log.push(`${problem.message}, again in ${ms}`),
     later: (run) => later.push(run),

@@ -8,51 +8,6 @@
 /** @typedef {{ places: BlindPlace[], landmarks: { id: string, key: string, sentence: string }[], state: BlindState }} BlindData */
 
 /**
- * Marks with the waiting actions laid on top.
- * @param {BlindMark[]} marks
- * @param {any[]} waiting actions not saved yet
- * @returns {(BlindMark & { saved: boolean })[]}
- */
-export function withWaiting(marks, waiting) {
-  /** @type {Map<string, BlindMark & { saved: boolean }>} */
-  const by = new Map();
-  for (const m of marks) by.set(`${m.place} ${m.landmark}`, { ...m, saved: true });
-  for (const a of waiting) {
-    const key = `${a.place} ${a.landmark}`;
-    if (a.do === "delete") by.delete(key);
-    if (a.do === "place") {
-      by.set(key, {
-        place: a.place,
-        landmark: a.landmark,
-        x_px: a.x_px,
-        y_px: a.y_px,
-        saved: false,
-      });
-    }
-  }
-  return [...by.values()];
-}
-
-/**
- * The points to draw on a place.
- * @param {(BlindMark & { saved: boolean })[]} marks
- * @param {number} place
- * @returns {import("./points.js").Shown[]}
- */
-export function onPlace(marks, place) {
-  return marks
-    .filter((m) => m.place === place)
-    .map((m) => ({
-      landmark: m.landmark,
-      x: m.x_px,
-      y: m.y_px,
-      marked: true,
-      saved: m.saved,
-      sd: 0,
-    }));
-}
-
-/**
  * The first place from `from` on, round the end, that is not wholly marked; -1 when
  * all are.
  * @param {BlindPlace[]} places

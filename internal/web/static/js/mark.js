@@ -1,26 +1,25 @@
 // @ts-check
-// The marking page: ties picture, points, keys and saving together.
+// The marking page of a run: marks and filled-in points on its frames, the course of a
+// landmark over them, the next frame, scale, lens and guess.
 
 import { drawCourse, placeAt } from "./course.js";
-import { alike, EarlierMarks } from "./earlier.js";
+import { alike } from "./earlier.js";
 import { GuessPanel } from "./guess.js";
-import { commandOf } from "./keys.js";
 import { LensForm } from "./lens.js";
-import { nearest, nextUnmarked } from "./measure.js";
+import { nextUnmarked } from "./measure.js";
 import { frameFor, leftOf, listed } from "./next.js";
-import { drawPoints, hand, scalePoints } from "./overlay.js";
+import { scalePoints } from "./overlay.js";
 import { say, showPanel } from "./panel.js";
 import { Pictures } from "./pictures.js";
+import { find, Placing } from "./placing.js";
 import { markedFrame, pointsOn, withWaiting } from "./points.js";
-import { SavingLine } from "./saving.js";
 import { ScaleForm } from "./scale.js";
-import { ask, send } from "./server.js";
-import { Stage } from "./stage.js";
-import { toPicture, withinPicture } from "./view.js";
+import { ask } from "./server.js";
+import { withinPicture } from "./view.js";
 
 /** @typedef {import("./view.js").Point} Point */
 /** @typedef {import("./points.js").Marks} Marks */
-/** @typedef {import("./saving.js").MarkAction} MarkAction */
+/** @typedef {import("./placing.js").Action} Action */
 /** @typedef {{ id: string, key: string, needed: boolean }} LandmarkInfo */
 /**
  * @typedef {object} MarkingData what the server says of the run
@@ -32,49 +31,30 @@ import { toPicture, withinPicture } from "./view.js";
  * @property {import("./earlier.js").Earlier[] | null} earlier ankle and toe marks of the swimmer's other runs
  */
 
-/** @param {string} selector @returns {any} */
-const find = (selector) => document.querySelector(selector);
-
-class MarkingPage {
+class MarkingPage extends Placing {
   /**
    * @param {HTMLElement} root
    * @param {MarkingData} data
    */
   constructor(root, data) {
+    const frames = data.frames.map((f) => f.n);
+    const base = root.dataset.frames ?? "";
+    super({
+      landmarks: data.landmarks,
+      picture: { width: data.width, height: data.height },
+      pictures: new Pictures((p) => `${base}${frames[p]}.jpg`, frames.length),
+      marks: root.dataset.marks ?? "",
+    });
     this.root = root;
     this.data = data;
     this.marks = data.marks;
-    this.frames = data.frames.map((f) => f.n);
-    this.order = data.landmarks.map((l) => l.id);
-    this.keys = Object.fromEntries(data.landmarks.map((l) => [l.key, l.id]));
-    this.chosen = this.order[0];
+    this.frames = frames;
     this.place = this.firstPlace();
-    /** @type {Point | null} where arrow keys have moved the cross, picture px */
-    this.hand = null;
-    /** @type {{ landmark: string, x: number, y: number } | null} a mark being dragged or nudged, not sent yet */
-    this.moving = null;
-    this.nudgeTimer = 0;
     /** @type {{ frame: number, landmarks: string[] } | null} what was asked for and went to last */
     this.ask = null;
     /** @type {Set<number>} frames asked for that could not be marked */
     this.refused = new Set();
     this.goesOnWhenSaved = false;
-    this.picture = { width: data.width, height: data.height };
-    const base = root.dataset.frames ?? "";
-    this.pictures = new Pictures((p) => `${base}${this.frames[p]}.jpg`, this.frames.length);
-    this.saving = new SavingLine({
-      send: (action) => send(root.dataset.marks ?? "", { ...action, seq: this.marks.seq }),
-      saved: (answer, left) => this.saved(answer, left),
-      failed: (problem, ms) => this.notSaved(problem, ms),
-    });
-    this.stage = new Stage(find(".stage"), this.picture, {
-      redraw: () => this.drawOverlay(),
-      grab: (at, reach) => this.grab(at, reach),
-      drag: (held, at, done) => this.drag(held, at, done),
-      click: (at, held) => this.click(at, held),
-      loupe: (shown, left) => this.showEarlier(shown, left),
-    });
-    this.earlier = new EarlierMarks(find(".earlier"));
     this.scale = new ScaleForm(
       find("form.scale"),
       () => this.drawOverlay(),
@@ -119,36 +99,15 @@ class MarkingPage {
 
   /** Every mark as the person expects it, saved or not. */
   get standing() {
-    return withWaiting(this.marks.marks ?? [], this.saving?.waiting ?? []);
+    return withWaiting("frame", this.marks.marks ?? [], this.saving.waiting);
   }
 
-  points() {
-    const points = pointsOn(this.standing, this.marks.traces ?? {}, this.frame);
-    const m = this.moving;
-    if (!m) return points;
-    const rest = points.filter((p) => p.landmark !== m.landmark);
-    return [...rest, { ...m, marked: true, saved: false, sd: 0 }];
-  }
-
-  /** @param {string} landmark */
-  isMarked(landmark) {
-    return this.points().some((p) => p.marked && p.landmark === landmark);
-  }
-
-  /** On a narrow screen the page only shows. */
-  get onlyShows() {
-    return window.matchMedia("(max-width: 44rem)").matches;
+  shown() {
+    return pointsOn(this.standing, this.marks.traces ?? {}, this.frame);
   }
 
   listen() {
-    document.addEventListener("keydown", (e) => this.keyPressed(e));
-    document.addEventListener("keyup", () => this.finishNudge());
-    for (const b of document.querySelectorAll("button[data-do]")) {
-      b.addEventListener("click", () => this.run(JSON.parse(b.getAttribute("data-do") ?? "null")));
-    }
-    for (const b of document.querySelectorAll("button[data-choose]")) {
-      b.addEventListener("click", () => this.choose(b.getAttribute("data-choose") ?? ""));
-    }
+    super.listen();
     for (const b of document.querySelectorAll("button[data-take-frame]")) {
       b.addEventListener("click", () => {
         find(`#${b.getAttribute("data-take-frame")}`).value = String(this.frame);
@@ -163,96 +122,39 @@ class MarkingPage {
       const box = find(".course").getBoundingClientRect();
       void this.go(placeAt(e.clientX - box.left, box.width, this.frames.length));
     });
-    find("#retry").addEventListener("click", () => this.saving.retry());
     window.addEventListener("resize", () => this.drawCourse());
-    window.addEventListener("beforeunload", (e) => {
-      this.finishNudge();
-      if (this.saving.left > 0) e.preventDefault();
-    });
-  }
-
-  /** @param {KeyboardEvent} e */
-  keyPressed(e) {
-    const target = /** @type {HTMLElement} */ (e.target);
-    if (find("dialog").open) return;
-    if (target.matches("input:not([type=radio]), select, textarea")) {
-      if (e.key === "Escape" || (e.key === "Enter" && target.id === "frame")) target.blur();
-      return;
-    }
-    const presses = e.key === "Enter" || e.key === " ";
-    if (presses && target.matches("button, a, summary, input")) return;
-    if (e.key.startsWith("Arrow") && target.matches("input")) return;
-    const command = commandOf(e, this.keys);
-    if (!command) return;
-    e.preventDefault();
-    this.run(command);
   }
 
   /** @param {import("./keys.js").Command} c */
-  run(c) {
-    if (c.do !== "nudge") this.finishNudge();
+  goes(c) {
     switch (c.do) {
       case "step":
-        return void this.go(this.place + c.by);
+        void this.go(this.place + c.by);
+        return true;
       case "end":
-        return void this.go(c.last ? this.frames.length - 1 : 0);
+        void this.go(c.last ? this.frames.length - 1 : 0);
+        return true;
       case "marked":
-        return this.goToMarked(c.by);
+        this.goToMarked(c.by);
+        return true;
       case "next-frame":
-        return this.goToNext();
-      case "choose":
-        return this.choose(c.landmark);
-      case "next-landmark":
-        return this.chooseBy(1);
-      case "previous-landmark":
-        return this.chooseBy(-1);
-      case "nudge":
-        return this.nudge(c);
-      case "place":
-        return this.placeAtHand();
-      case "delete":
-        return this.remove();
-      case "undo":
-      case "redo":
-        return this.act(c.do, { x: 0, y: 0 });
-      case "zoom":
-        return this.stage.zoom(c.factor);
-      case "fit":
-        return this.stage.whole();
+        this.goToNext();
+        return true;
       case "guess":
-        return this.guess.begin();
-      case "keys":
-        return find("dialog").showModal();
-      case "leave":
-        return this.leave();
+        this.guess.begin();
+        return true;
     }
+    return false;
   }
 
-  /** @param {number} place */
-  async go(place) {
-    this.place = Math.min(Math.max(place, 0), this.frames.length - 1);
-    this.hand = null;
-    const wanted = this.place;
+  /** @param {number} wanted place */
+  async go(wanted) {
+    const going = super.go(wanted);
     find("#frame").value = String(this.frame);
-    find("#time").textContent = `${this.data.frames[wanted].t.toFixed(3)} s`;
-    find("#where").textContent = `${wanted + 1} of ${this.frames.length}`;
-    find(".waiting").hidden = false;
-    // Points must never stand on another frame's picture, so the old ones go first.
-    this.stage.overlay.replaceChildren();
-    this.ready = false;
-    try {
-      const image = await this.pictures.at(wanted);
-      if (wanted !== this.place) return;
-      this.ready = true;
-      find(".waiting").hidden = true;
-      this.stage.show(image);
-      void this.scale.lookAtGrid();
-      this.pictures.around(wanted);
-    } catch {
-      if (wanted !== this.place) return;
-      say(`Frame ${this.frame} cannot be read. Step on, or try again.`, true);
-    }
-    this.refresh();
+    find("#time").textContent = `${this.data.frames[this.place].t.toFixed(3)} s`;
+    find("#where").textContent = `${this.place + 1} of ${this.frames.length}`;
+    await going;
+    if (this.ready) void this.scale.lookAtGrid();
   }
 
   /** @param {number} by */
@@ -318,32 +220,15 @@ class MarkingPage {
     return this.marks.next?.why ?? "";
   }
 
-  /** @param {string} landmark */
-  choose(landmark) {
-    this.chosen = landmark;
-    this.hand = null;
-    this.refresh();
-  }
-
-  /** @param {number} by */
-  chooseBy(by) {
-    const n = this.order.length;
-    this.choose(this.order[(this.order.indexOf(this.chosen) + by + n) % n]);
-  }
-
   /**
    * @param {Point} at picture px
    * @param {number} reach picture px
    * @returns {string | null} the mark under the pointer, or the chosen landmark's filled-in point
    */
   grab(at, reach) {
-    this.finishNudge();
-    if (!this.ready || this.onlyShows) return null;
-    if (this.guess.active) return null;
-    if (this.setting) return this.setting.grab(at, reach);
-    const free = this.points().filter((p) => p.marked || p.landmark === this.chosen);
-    const i = nearest(free, at, reach);
-    return i < 0 ? null : free[i].landmark;
+    const held = super.grab(at, reach);
+    if (!this.pointing || !this.ready || this.onlyShows) return held;
+    return this.setting && !this.guess.active ? this.setting.grab(at, reach) : null;
   }
 
   /**
@@ -352,12 +237,8 @@ class MarkingPage {
    * @param {boolean} done
    */
   drag(held, at, done) {
-    const p = withinPicture(at, this.picture);
-    if (this.setting) return this.setting.drag(held, p);
-    if (this.chosen !== held) this.choose(held);
-    this.moving = { landmark: held, ...p };
-    if (done) this.commitMove();
-    else this.drawOverlay();
+    if (this.setting) return this.setting.drag(held, withinPicture(at, this.picture));
+    super.drag(held, at, done);
   }
 
   /**
@@ -365,14 +246,8 @@ class MarkingPage {
    * @param {string | null} held a mark under the pointer
    */
   click(at, held) {
-    if (!this.ready || this.onlyShows) return;
-    const p = withinPicture(at, this.picture);
-    if (this.guess.active) return this.guess.click(p);
-    if (this.setting) return this.setting.click(p);
-    if (held && this.isMarked(held) && (held === this.chosen || this.isMarked(this.chosen))) {
-      return this.choose(held);
-    }
-    this.placeChosen(p);
+    if (!this.pointing) return super.click(at, held);
+    if (this.ready && !this.onlyShows) this.sets(withinPicture(at, this.picture));
   }
 
   /** The landmarks that marking goes through: those needed, and those marked anywhere. */
@@ -381,34 +256,11 @@ class MarkingPage {
     return this.data.landmarks.filter((l) => l.needed || marked.has(l.id)).map((l) => l.id);
   }
 
-  /**
-   * @param {Point} p picture px
-   * @param {"place" | "accept"} [what]
-   */
-  placeChosen(p, what = "place") {
-    const wasMarked = this.isMarked(this.chosen);
-    this.act(what, p);
-    if (wasMarked || !find("#go-on").checked) return;
+  placed() {
+    if (!find("#go-on").checked) return;
     const asked = this.ask?.frame === this.frame ? this.ask.landmarks : this.inUse();
     this.choose(nextUnmarked(asked, this.chosen, (l) => this.isMarked(l)));
     this.reveal();
-  }
-
-  /** @param {{ x: number, y: number }} by picture px */
-  nudge(by) {
-    if (!this.ready) return;
-    const mark = this.points().find((p) => p.marked && p.landmark === this.chosen);
-    const from = this.pointing || !mark ? this.handPlace() : mark;
-    const p = withinPicture({ x: from.x + by.x, y: from.y + by.y }, this.picture);
-    if (mark && !this.pointing) {
-      this.moving = { landmark: this.chosen, ...p };
-      clearTimeout(this.nudgeTimer);
-      this.nudgeTimer = Number(setTimeout(() => this.finishNudge(), 600));
-    } else {
-      this.hand = p;
-    }
-    this.stage.reveal(p);
-    this.stage.loupeAt(p);
   }
 
   /** The form whose points are being set on the picture. */
@@ -422,69 +274,35 @@ class MarkingPage {
     return this.setting !== null || this.guess.active;
   }
 
+  /**
+   * Gives a point to what is being set on the picture.
+   * @param {Point} p picture px
+   */
+  sets(p) {
+    if (this.guess.active) this.guess.click(p);
+    else this.setting?.click(p);
+  }
+
   /** The filled-in point of the chosen landmark on the frame shown. */
   filledIn() {
     return this.points().find((p) => p.landmark === this.chosen && !p.marked);
   }
 
-  /** Where the cross starts: at the point that stands there, else in the middle of what is seen. */
-  handPlace() {
-    if (this.hand) return this.hand;
-    const point = this.points().find((p) => p.landmark === this.chosen);
-    if (point && !this.pointing) return { x: point.x, y: point.y };
-    const { width, height } = this.stage.size;
-    return withinPicture(toPicture(this.stage.view, { x: width / 2, y: height / 2 }), this.picture);
-  }
-
   placeAtHand() {
     if (!this.ready) return;
-    const p = this.handPlace();
-    if (this.guess.active) return this.guess.click(p);
-    if (this.setting) return this.setting.click(p);
-    if (this.isMarked(this.chosen)) return;
-    this.placeChosen(p, !this.hand && this.filledIn() ? "accept" : "place");
+    if (this.pointing) return this.sets(this.handPlace());
+    if (this.hand || this.isMarked(this.chosen) || !this.filledIn()) return super.placeAtHand();
+    this.put(this.handPlace(), "accept");
   }
 
-  finishNudge() {
-    clearTimeout(this.nudgeTimer);
-    if (this.moving && this.stage.held === null) this.commitMove();
+  /** @param {Action} action */
+  onThis(action) {
+    return { ...action, frame: this.frame };
   }
 
-  commitMove() {
-    const m = this.moving;
-    this.moving = null;
-    if (m) this.send("place", m.landmark, m);
-  }
-
-  remove() {
-    if (this.isMarked(this.chosen)) this.act("delete", { x: 0, y: 0 });
-  }
-
-  /**
-   * @param {MarkAction["do"]} what
-   * @param {Point} p picture px
-   */
-  act(what, p) {
-    this.send(what, this.chosen, p);
-  }
-
-  /**
-   * @param {MarkAction["do"]} what
-   * @param {string} landmark
-   * @param {Point} p picture px
-   */
-  send(what, landmark, p) {
-    this.hand = null;
-    this.saving.add({
-      do: what,
-      frame: this.frame,
-      landmark,
-      x_px: p.x,
-      y_px: p.y,
-      seq: this.marks.seq,
-    });
-    say("Saving", false);
-    this.refresh();
+  /** @param {Action} action */
+  toSend(action) {
+    return { ...action, seq: this.marks.seq };
   }
 
   /**
@@ -493,9 +311,7 @@ class MarkingPage {
    */
   saved(answer, left) {
     this.marks = answer;
-    find("#retry").hidden = true;
-    say(left === 0 ? "Saved" : `Saving, ${left} to go`, false);
-    this.refresh();
+    super.saved(answer, left);
     if (left === 0 && this.goesOnWhenSaved) {
       this.goesOnWhenSaved = false;
       this.goToNext();
@@ -507,23 +323,15 @@ class MarkingPage {
    * @param {number} nextTryMs
    */
   notSaved(problem, nextTryMs) {
-    find("#retry").hidden = nextTryMs === 0;
     this.goesOnWhenSaved = false;
-    const then =
-      nextTryMs === 0
-        ? "The last step was not kept."
-        : `${this.saving.left} not saved yet; trying again in ${Math.round(nextTryMs / 1000)} s.`;
-    say(`${problem.message} ${then}`, true);
-    this.refresh();
+    super.notSaved(problem, nextTryMs);
   }
 
   leave() {
     this.scale.leave();
     this.lens.leave();
     this.guess.leave();
-    this.hand = null;
-    this.stage.hideLoupe();
-    this.drawOverlay();
+    super.leave();
   }
 
   refresh() {
@@ -542,13 +350,12 @@ class MarkingPage {
   }
 
   drawOverlay() {
-    if (!this.stage || !this.scale || !this.ready) return;
+    if (!this.ready) return;
+    super.drawOverlay();
     const { view, overlay } = this.stage;
-    drawPoints(overlay, view, this.points(), this.chosen);
     overlay.prepend(...this.scale.drawn(view));
-    overlay.append(...(this.lens?.drawn(view) ?? []));
-    overlay.append(...scalePoints(view, this.guess?.drawn(this.frame) ?? [], false));
-    if (this.hand) overlay.append(...hand(view, this.hand));
+    overlay.append(...this.lens.drawn(view));
+    overlay.append(...scalePoints(view, this.guess.drawn(this.frame), false));
     if (this.scale.active) {
       overlay.append(
         ...scalePoints(
@@ -567,7 +374,6 @@ class MarkingPage {
    * @param {boolean} left the loupe stands at the left
    */
   showEarlier(shown, left) {
-    if (!this.earlier) return;
     const landmark = this.chosen;
     if (!shown || this.pointing || (landmark !== "toe" && landmark !== "ankle")) {
       return this.earlier.hide();

@@ -1,9 +1,18 @@
 // @ts-check
 // What stands on one picture: marks, filled-in points and actions not saved yet.
 
-/** @typedef {import("./saving.js").MarkAction} MarkAction */
 /** @typedef {{ x: number, y: number }} Point */
-/** @typedef {{ frame: number, landmark: string, x_px: number, y_px: number }} Mark */
+/** @typedef {{ landmark: string, x_px: number, y_px: number }} Spot */
+/** @typedef {Spot & { frame: number }} Mark */
+/**
+ * @typedef {object} Action what a person does to a mark
+ * @property {"place" | "accept" | "delete" | "undo" | "redo"} do accept: a filled-in point as it stands
+ * @property {string} landmark
+ * @property {number} x_px
+ * @property {number} y_px
+ * @property {number} [frame] index of the picture within the clip
+ * @property {number} [place] of a list of pictures to be marked without the earlier marks
+ */
 /** @typedef {{ from: number, x_px: (number | null)[], y_px: (number | null)[], sd_px: (number | null)[] }} Trace */
 /**
  * @typedef {object} Marks
@@ -43,28 +52,34 @@ export const bodyLine = [
 /**
  * Marks with the waiting actions laid on top: what the person expects to see.
  * Undo and redo change nothing here until the server has answered.
- * @param {Mark[]} marks
- * @param {MarkAction[]} waiting
- * @returns {(Mark & { saved: boolean })[]}
+ * @template {"frame" | "place"} K
+ * @param {K} on what tells one picture from another
+ * @param {(Spot & Record<K, number>)[]} marks
+ * @param {Action[]} waiting
+ * @returns {(Spot & Record<K, number> & { saved: boolean })[]}
  */
-export function withWaiting(marks, waiting) {
-  /** @type {Map<string, Mark & { saved: boolean }>} */
-  const byPlace = new Map();
-  for (const m of marks) byPlace.set(`${m.frame} ${m.landmark}`, { ...m, saved: true });
+export function withWaiting(on, marks, waiting) {
+  /** @type {Map<string, any>} */
+  const by = new Map();
+  for (const m of marks) by.set(`${m[on]} ${m.landmark}`, { ...m, saved: true });
   for (const a of waiting) {
-    const place = `${a.frame} ${a.landmark}`;
-    if (a.do === "delete") byPlace.delete(place);
+    const key = `${a[on]} ${a.landmark}`;
+    if (a.do === "delete") by.delete(key);
     if (a.do === "place" || a.do === "accept") {
-      byPlace.set(place, {
-        frame: a.frame,
-        landmark: a.landmark,
-        x_px: a.x_px,
-        y_px: a.y_px,
-        saved: false,
-      });
+      const { landmark, x_px, y_px } = a;
+      by.set(key, { [on]: a[on], landmark, x_px, y_px, saved: false });
     }
   }
-  return [...byPlace.values()];
+  return [...by.values()];
+}
+
+/**
+ * A mark as a point to draw.
+ * @param {Spot & { saved: boolean }} m
+ * @returns {Shown}
+ */
+export function markedPoint({ landmark, x_px, y_px, saved }) {
+  return { landmark, x: x_px, y: y_px, marked: true, saved, sd: 0 };
 }
 
 /**
@@ -97,14 +112,7 @@ export function pointsOn(marks, traces, frame) {
   for (const m of marks) {
     if (m.frame !== frame) continue;
     has.add(m.landmark);
-    points.push({
-      landmark: m.landmark,
-      x: m.x_px,
-      y: m.y_px,
-      marked: true,
-      saved: m.saved,
-      sd: 0,
-    });
+    points.push(markedPoint(m));
   }
   for (const landmark of Object.keys(traces)) {
     const p = has.has(landmark) ? null : traceAt(traces[landmark], frame);

@@ -1,17 +1,7 @@
 // @ts-check
-// Marking actions go to the server one after another, in order. An action is
+// Actions go to the server one after another, in order. An action is
 // done when the server has answered; until then it is waiting, and a failure
 // is shown and tried again.
-
-/**
- * @typedef {object} MarkAction
- * @property {"place" | "accept" | "delete" | "undo" | "redo"} do accept: a filled-in point as it stands
- * @property {number} frame index of the picture within the clip
- * @property {string} landmark
- * @property {number} x_px
- * @property {number} y_px
- * @property {number} seq the state the person saw
- */
 
 /**
  * What the server said when it refused an action for good.
@@ -32,19 +22,20 @@ export function pauseBefore(n) {
 
 /**
  * A line of actions waiting to be saved.
+ * @template A an action
  * @template T what the server answers
  */
 export class SavingLine {
   /**
    * @param {object} means
-   * @param {(action: MarkAction) => Promise<T>} means.send fails with Refused when trying again is no use
+   * @param {(action: A) => Promise<T>} means.send fails with Refused when trying again is no use
    * @param {(answer: T, left: number) => void} means.saved
    * @param {(problem: Error, nextTryMs: number) => void} means.failed nextTryMs is 0 when the action was refused and dropped
    * @param {(run: () => void, ms: number) => number} [means.later] setTimeout
    */
   constructor(means) {
     this.means = means;
-    /** @type {MarkAction[]} */
+    /** @type {A[]} */
     this.waiting = [];
     this.sending = false;
     this.tries = 0;
@@ -57,7 +48,7 @@ export class SavingLine {
     return this.waiting.length;
   }
 
-  /** @param {MarkAction} action */
+  /** @param {A} action */
   add(action) {
     this.waiting.push(action);
     if (this.tries === 0) void this.sendNext();

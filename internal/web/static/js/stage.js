@@ -30,13 +30,13 @@ export class Stage {
   constructor(root, picture, events) {
     this.root = root;
     this.picture = picture;
-    root.style.aspectRatio = `${picture.width} / ${picture.height}`;
     this.events = events;
     this.canvas = /** @type {HTMLCanvasElement} */ (root.querySelector("canvas.picture"));
     this.overlay = /** @type {Element} */ (root.querySelector("svg.overlay"));
     this.loupe = /** @type {HTMLCanvasElement} */ (root.querySelector("canvas.loupe"));
     /** @type {HTMLImageElement | null} */
     this.image = null;
+    root.style.aspectRatio = `${picture.width} / ${picture.height}`;
     this.size = { width: root.clientWidth, height: root.clientHeight };
     this.view = fit(picture, this.size);
     /** @type {Map<number, Point>} */
@@ -71,9 +71,17 @@ export class Stage {
     this.draw();
   }
 
-  /** @param {HTMLImageElement} image */
-  show(image) {
+  /**
+   * @param {HTMLImageElement} image
+   * @param {Size} picture its size, px
+   */
+  show(image, picture) {
     this.image = image;
+    if (picture !== this.picture) {
+      this.picture = picture;
+      this.root.style.aspectRatio = `${picture.width} / ${picture.height}`;
+      this.view = fit(picture, this.size);
+    }
     this.draw();
   }
 
