@@ -47,7 +47,7 @@ func runBackup(ctx context.Context, c command, args []string, s streams) error {
 		fmt.Fprintf(s.out, "%s is whole: %s, written %s.\n", names[0], contents(m), m.Created)
 		return nil
 	}
-	app, err := openOrPage(ctx, *data)
+	ctx, app, err := s.openOrPage(ctx, *data)
 	if err != nil {
 		return err
 	}

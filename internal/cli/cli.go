@@ -33,6 +33,7 @@ type streams struct {
 	in       io.Reader
 	out, err io.Writer
 	pages    Pages
+	curtain  *curtain // before out and err; hides names once it is drawn
 }
 
 // command is one verb of the command line.
@@ -56,7 +57,7 @@ func commands() []command {
 // Run executes the command line args (without the program's name) and returns
 // the exit code.
 func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer, pages Pages) int {
-	s := streams{in: in, out: out, err: errOut, pages: pages}
+	s := new(curtain).behind(streams{in: in, out: out, err: errOut, pages: pages})
 	if len(args) == 0 {
 		fmt.Fprint(errOut, helpText())
 		return exitUsage
@@ -71,7 +72,11 @@ func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer
 	}
 	for _, c := range commands() {
 		if c.name == args[0] {
-			return exitCode(c, c.run(ctx, args[1:], s), s)
+			code := exitCode(c, c.run(ctx, args[1:], s), s)
+			if err := s.curtain.flush(); err != nil {
+				return max(code, exitFailed)
+			}
+			return code
 		}
 	}
 	fmt.Fprintf(errOut, "underkick: there is no command %q. `underkick help` lists them.\n", args[0])

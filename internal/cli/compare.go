@@ -45,7 +45,7 @@ func runCompare(ctx context.Context, c command, args []string, s streams) error 
 	case *asJSON && *asCSV:
 		return usagef("--json and --csv exclude each other")
 	}
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: *data})
+	ctx, app, err := s.open(ctx, poolside.Options{DataDir: *data})
 	if err != nil {
 		return err
 	}

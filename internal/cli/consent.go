@@ -68,7 +68,7 @@ func runConsent(ctx context.Context, c command, args []string, s streams) error 
 	case !o.record && o.by+o.as+o.purposes+o.until+o.notes != "":
 		return usagef("--by, --as, --for, --until and --notes go with --record")
 	}
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: *data})
+	ctx, app, err := s.open(ctx, poolside.Options{DataDir: *data})
 	if err != nil {
 		return err
 	}
@@ -141,10 +141,6 @@ type consentLine struct {
 }
 
 func listConsents(ctx context.Context, app *poolside.App, w record.Swimmer, o consentOptions, s streams) error {
-	ctx, _, err := app.Hiding(ctx)
-	if err != nil {
-		return err
-	}
 	view, err := app.Consent(ctx, w.ID)
 	if err != nil {
 		return err
@@ -184,10 +180,6 @@ type consentStateLine struct {
 }
 
 func listConsentStates(ctx context.Context, app *poolside.App, o consentOptions, s streams) error {
-	ctx, _, err := app.Hiding(ctx)
-	if err != nil {
-		return err
-	}
 	swimmers, err := app.AllSwimmers(ctx)
 	if err != nil {
 		return err

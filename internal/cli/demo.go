@@ -99,6 +99,9 @@ func printDemo(ctx context.Context, dir string, engine filmOptions, s streams) (
 		return err
 	}
 	defer func() { err = errors.Join(err, app.Close()) }()
+	if ctx, err = s.hide(ctx, app); err != nil {
+		return err
+	}
 	squads, err := app.Squad(ctx)
 	if err != nil {
 		return err
@@ -121,7 +124,7 @@ func printSwimmer(ctx context.Context, w io.Writer, app *poolside.App, id string
 	for _, visit := range swimmer.Visits {
 		for _, clip := range visit.Clips {
 			for _, run := range clip.Runs {
-				view, err := app.Kick(ctx, run.Run.ID, 0)
+				view, err := app.Estimated(ctx, run.Run.ID)
 				if err != nil {
 					return err
 				}

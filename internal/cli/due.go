@@ -43,7 +43,7 @@ func runDue(ctx context.Context, c command, args []string, s streams) error {
 	if len(names) > 0 || (*squad == "") != (*months < 0) {
 		return usagef("takes no file names; --squad and --months go together")
 	}
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: *data})
+	ctx, app, err := s.open(ctx, poolside.Options{DataDir: *data})
 	if err != nil {
 		return err
 	}
@@ -92,10 +92,6 @@ type dueLine struct {
 }
 
 func listDue(ctx context.Context, app *poolside.App, asJSON bool, s streams) error {
-	ctx, _, err := app.Hiding(ctx)
-	if err != nil {
-		return err
-	}
 	view, err := app.Due(ctx)
 	if err != nil {
 		return err

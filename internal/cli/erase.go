@@ -44,7 +44,7 @@ func runErase(ctx context.Context, c command, args []string, s streams) error {
 	if len(names) > 0 || *who == "" {
 		return usagef("give --swimmer NAME or --swimmer ID")
 	}
-	app, err := openOrPage(ctx, *data)
+	ctx, app, err := s.openOrPage(ctx, *data)
 	if err != nil {
 		return err
 	}

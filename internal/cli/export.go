@@ -58,7 +58,7 @@ func runExport(ctx context.Context, c command, args []string, s streams) error {
 	if len(names) != 1 || (*who == "") != squad.set {
 		return usagef("give one folder DIR, and either --swimmer or --squad")
 	}
-	app, err := openOrPage(ctx, *data)
+	ctx, app, err := s.openOrPage(ctx, *data)
 	if err != nil {
 		return err
 	}

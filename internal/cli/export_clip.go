@@ -117,7 +117,7 @@ func runExportClip(ctx context.Context, c command, args []string, s streams) err
 	if err := o.read(runs); err != nil {
 		return err
 	}
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: o.data, Film: o.film.choice, NoGuess: true})
+	ctx, app, err := s.open(ctx, poolside.Options{DataDir: o.data, Film: o.film.choice, NoGuess: true})
 	if err != nil {
 		return err
 	}

@@ -14,12 +14,12 @@ import (
 
 // openOrPage opens a data folder for what the page Keep can do too, and says so when a
 // running program has the folder.
-func openOrPage(ctx context.Context, dir string) (*poolside.App, error) {
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: dir})
+func (s streams) openOrPage(ctx context.Context, dir string) (context.Context, *poolside.App, error) {
+	ctx, app, err := s.open(ctx, poolside.Options{DataDir: dir})
 	if errors.Is(err, store.ErrLocked) {
-		return nil, fmt.Errorf("%w. The page Keep of the running program does this without ending it", err)
+		return ctx, nil, fmt.Errorf("%w. The page Keep of the running program does this without ending it", err)
 	}
-	return app, err
+	return ctx, app, err
 }
 
 // defaultDataDir is where this system keeps a user's data, or UNDERKICK_DATA.

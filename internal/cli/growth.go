@@ -47,7 +47,7 @@ func runGrowth(ctx context.Context, c command, args []string, s streams) error {
 	case *on != "" && !keep:
 		return usagef("--on goes with --height or --mass")
 	}
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: *data})
+	ctx, app, err := s.open(ctx, poolside.Options{DataDir: *data})
 	if err != nil {
 		return err
 	}

@@ -67,7 +67,7 @@ func runLesson(ctx context.Context, c command, args []string, s streams) error {
 	if err := o.check(ids); err != nil {
 		return err
 	}
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: o.data})
+	ctx, app, err := s.open(ctx, poolside.Options{DataDir: o.data})
 	if err != nil {
 		return err
 	}

@@ -48,7 +48,7 @@ func runMarkers(ctx context.Context, c command, args []string, s streams) error 
 	if len(names) > 0 {
 		return usagef("takes no file names")
 	}
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: o.data})
+	ctx, app, err := s.open(ctx, poolside.Options{DataDir: o.data})
 	if err != nil {
 		return err
 	}

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"flag"
@@ -162,36 +161,16 @@ func runPractice(ctx context.Context, c command, args []string, s streams) error
 		}
 		return errors.Join(err, o.show(s.out, view))
 	}
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: o.data})
+	ctx, app, err := s.open(ctx, poolside.Options{DataDir: o.data})
 	if err != nil {
 		return err
 	}
-	err = o.hiding(ctx, app, act, s)
+	err = o.do(ctx, app, act, s)
 	var faults record.Faults
 	if errors.As(err, &faults) && !errors.Is(err, poolside.ErrInput) { // of a file they are an ErrInput
 		err = usagef("%v", faults)
 	}
 	return errors.Join(err, app.Close())
-}
-
-// hiding does what do does and, while names are hidden, takes them out of what was
-// printed: reasons and notes are free text.
-func (o *practiceOptions) hiding(ctx context.Context, app *poolside.App, act string, s streams) error {
-	ctx, disguise, err := app.Hiding(ctx)
-	if err != nil {
-		return err
-	}
-	if disguise == nil || act == "own-list" { // the file of drills is read again
-		return o.do(ctx, app, act, s)
-	}
-	var printed bytes.Buffer
-	out := s.out
-	s.out = &printed
-	err = o.do(ctx, app, act, s)
-	if _, werr := io.WriteString(out, disguise.Text(printed.String(), nil)); werr != nil {
-		err = errors.Join(err, fmt.Errorf("print: %w", werr))
-	}
-	return err
 }
 
 func (o *practiceOptions) do(ctx context.Context, app *poolside.App, act string, s streams) error {

@@ -68,32 +68,32 @@ func runRetest(ctx context.Context, c command, args []string, s streams) error {
 			return usagef("%q is not a day; write it as YYYY-MM-DD", string(day))
 		}
 	}
-	return o.run(ctx, names[0], s.out)
+	return o.run(ctx, names[0], s)
 }
 
-func (o retestOptions) run(ctx context.Context, swimmer string, w io.Writer) error {
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: o.data})
+func (o retestOptions) run(ctx context.Context, swimmer string, s streams) error {
+	ctx, app, err := s.open(ctx, poolside.Options{DataDir: o.data})
 	if err != nil {
 		return err
 	}
 	if o.trends {
-		view, err := hidden(ctx, app, func(ctx context.Context) (poolside.TrendsView, error) { return app.Trends(ctx, swimmer) })
+		view, err := app.Trends(ctx, swimmer)
 		if err := errors.Join(err, app.Close()); err != nil {
 			return err
 		}
-		return view.WriteCSV(w)
+		return view.WriteCSV(s.out)
 	}
-	view, err := hidden(ctx, app, func(ctx context.Context) (poolside.RetestView, error) { return app.Retest(ctx, swimmer, o.q) })
+	view, err := app.Retest(ctx, swimmer, o.q)
 	if err := errors.Join(err, app.Close()); err != nil {
 		return err
 	}
 	switch {
 	case o.asJSON:
-		return writeJSON(w, view.Document())
+		return writeJSON(s.out, view.Document())
 	case o.asCSV:
-		return view.WriteCSV(w)
+		return view.WriteCSV(s.out)
 	}
-	return printRetest(w, view, o.every)
+	return printRetest(s.out, view, o.every)
 }
 
 func printRetest(w io.Writer, v poolside.RetestView, every bool) error {

@@ -39,7 +39,7 @@ func runSheet(ctx context.Context, c command, args []string, s streams) error {
 	case *pdf == "-":
 		return usagef("--pdf needs a file")
 	}
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: *data})
+	ctx, app, err := s.open(ctx, poolside.Options{DataDir: *data})
 	if err != nil {
 		return err
 	}

@@ -84,11 +84,11 @@ func runSquad(ctx context.Context, c command, args []string, s streams) error {
 	if err := q.Check(); err != nil {
 		return usagef("%v", err)
 	}
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: *data})
+	ctx, app, err := s.open(ctx, poolside.Options{DataDir: *data})
 	if err != nil {
 		return err
 	}
-	view, err := hidden(ctx, app, func(ctx context.Context) (poolside.SquadView, error) { return app.SquadList(ctx, q) })
+	view, err := app.SquadList(ctx, q)
 	if err := errors.Join(err, app.Close()); err != nil {
 		return err
 	}
@@ -158,14 +158,4 @@ func printSquad(w io.Writer, lines []squadLine) error {
 			orDash(strings.Join(l.Practising, ", ")), retest, orDash(l.Consent))
 	}
 	return t.Flush()
-}
-
-// hidden asks while names are hidden as they are on the pages.
-func hidden[T any](ctx context.Context, app *poolside.App, ask func(ctx context.Context) (T, error)) (T, error) {
-	ctx, _, err := app.Hiding(ctx)
-	if err != nil {
-		var none T
-		return none, err
-	}
-	return ask(ctx)
 }

@@ -70,7 +70,7 @@ func runStills(ctx context.Context, c command, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: a.data})
+	ctx, app, err := s.open(ctx, poolside.Options{DataDir: a.data})
 	if err != nil {
 		return err
 	}

@@ -156,7 +156,7 @@ func (o *ladderOptions) run(ctx context.Context, s streams) error {
 
 // stored shows a kept ladder or keeps this one.
 func (o *ladderOptions) stored(ctx context.Context, s streams) (_ *poolside.LadderAnswer, err error) {
-	app, err := openData(ctx, o.data)
+	ctx, app, err := openData(ctx, s, o.data)
 	if err != nil {
 		return nil, err
 	}

@@ -62,18 +62,18 @@ func asInput(err error) error {
 }
 
 // openData opens the data folder that the pages use, or --data.
-func openData(ctx context.Context, dir string) (*poolside.App, error) {
+func openData(ctx context.Context, s streams, dir string) (context.Context, *poolside.App, error) {
 	if dir == "" {
 		dir = defaultDataDir()
 	}
 	if _, err := os.Stat(dir); err != nil {
-		return nil, asInput(fmt.Errorf("there is no data folder %s; give --data DIR", dir))
+		return ctx, nil, asInput(fmt.Errorf("there is no data folder %s; give --data DIR", dir))
 	}
-	return poolside.Open(ctx, poolside.Options{DataDir: dir})
+	return s.open(ctx, poolside.Options{DataDir: dir})
 }
 
 func (o *wallOptions) runStored(ctx context.Context, s streams) (err error) {
-	app, err := openData(ctx, o.data)
+	ctx, app, err := openData(ctx, s, o.data)
 	if err != nil {
 		return err
 	}

@@ -216,8 +216,12 @@ func consentRow(birthYear int, c record.Consent, on record.Date) ConsentRow {
 	return row
 }
 
-// AddConsent records a consent. warning says why it allows nothing, "" when it counts.
+// AddConsent records a consent. warning says why it allows nothing, "" when it counts. While
+// names are hidden it is ErrHidden: it holds the name of who gave it.
 func (a *App) AddConsent(ctx context.Context, c record.Consent) (warning string, err error) {
+	if Hidden(ctx) {
+		return "", hiddenf("a consent is recorded with the name of who gave it. Show the names first")
+	}
 	w, err := a.store.Swimmer(ctx, c.SwimmerID)
 	if err != nil {
 		return "", fmt.Errorf("record a consent: %w", err)
