@@ -39,7 +39,7 @@ func (s *server) phoneRoutes(mux *http.ServeMux) {
 
 // phoneGuarded puts the guards around the phone pages, in the order of guarded.
 func (s *server) phoneGuarded(pages http.Handler) http.Handler {
-	return s.logged(withHeaders(s.onlyNamedHosts(s.ownWrites(s.withPassphrase(s.withPhoneLimits(pages))))))
+	return s.logged(withHeaders(s.onlyNamedHosts(s.ownWrites(s.withPassphrase(s.withNames(s.opt.App.HidingAlways, s.withPhoneLimits(pages)))))))
 }
 
 func (s *server) onlyNamedHosts(next http.Handler) http.Handler {

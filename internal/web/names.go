@@ -2,43 +2,49 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"html/template"
 	"io/fs"
 	"mime"
 	"net/http"
 	"net/url"
-	"regexp"
 	"strings"
 	"sync"
 
 	"underkick/internal/poolside"
 )
 
-// withNames answers every page within the context in which the use cases know no name
-// while names are hidden, and takes out of what is sent the names that somebody wrote into
-// a text. It is the one place through which all pages and files of this computer pass.
-func (s *server) withNames(next http.Handler) http.Handler {
+// withNames answers every page within the context in which the use cases know no name while
+// names are hidden, and takes out of what is sent the names that somebody wrote into a text.
+// It is the one place through which all pages and files pass. hide is Hiding, or HidingAlways
+// for what is sent to a phone.
+func (s *server) withNames(hide hider, next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if strings.HasPrefix(r.URL.Path, s.static+"/") {
 			next.ServeHTTP(w, r)
 			return
 		}
-		ctx, disguise, err := s.opt.App.Hiding(r.Context())
+		ctx, disguise, err := hide(r.Context())
 		if err != nil {
 			s.fail(w, r, err)
 			return
 		}
+		r = r.WithContext(ctx)
 		if disguise == nil {
 			next.ServeHTTP(w, r)
 			return
 		}
 		masked := &maskedWriter{ResponseWriter: w, text: func(text string) string { return disguise.Text(text, ownWords()) }}
-		next.ServeHTTP(masked, r.WithContext(ctx))
+		next.ServeHTTP(masked, r)
 		if err := masked.send(); err != nil {
 			s.opt.Log.Debug("answer not delivered", "path", r.URL.Path, "err", err)
 		}
 	})
 }
+
+// hider returns a context in which no name is known and what hides names in texts; nil where
+// they are shown.
+type hider func(ctx context.Context) (context.Context, *poolside.Disguise, error)
 
 // maskedWriter holds back what is text until it is whole, and hides the names in it and in
 // the names of files.
@@ -63,6 +69,9 @@ func (m *maskedWriter) WriteHeader(status int) {
 	h := m.Header()
 	if name := h.Get("Content-Disposition"); name != "" {
 		h.Set("Content-Disposition", m.fileName(name))
+	}
+	if to := h.Get("Location"); to != "" {
+		h.Set("Location", m.text(to))
 	}
 	kind, _, _ := mime.ParseMediaType(h.Get("Content-Type"))
 	m.holding = kind == "" || strings.HasPrefix(kind, "text/") || strings.HasSuffix(kind, "json") || strings.HasSuffix(kind, "xml")
@@ -103,29 +112,27 @@ func (m *maskedWriter) send() error {
 	return err
 }
 
-var templateWord = regexp.MustCompile(`\p{L}+`)
-
-// ownWords returns the words that stand on the pages themselves, in small letters: a swimmer
-// called Mark does not make a pseudonym of every button that says Mark.
+// ownWords returns the words that stand on the pages themselves and in their scripts, in
+// small letters: see poolside.OwnWords.
 var ownWords = sync.OnceValue(func() map[string]bool {
-	words := map[string]bool{}
-	for _, w := range strings.Fields("january february march april may june july august september october november december") {
-		words[w] = true
-	}
-	err := fs.WalkDir(templateFiles, "templates", func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
+	var texts []string
+	for _, tree := range []struct {
+		files fs.FS
+		root  string
+	}{{templateFiles, "templates"}, {staticFiles, "static/js"}} {
+		err := fs.WalkDir(tree.files, tree.root, func(path string, d fs.DirEntry, err error) error {
+			if err != nil || d.IsDir() {
+				return err
+			}
+			text, err := fs.ReadFile(tree.files, path)
+			texts = append(texts, string(text))
 			return err
+		})
+		if err != nil {
+			panic("web: embedded files cannot be read: " + err.Error()) // they were parsed at the start
 		}
-		text, err := templateFiles.ReadFile(path)
-		for _, w := range templateWord.FindAllString(string(text), -1) {
-			words[strings.ToLower(w)] = true
-		}
-		return err
-	})
-	if err != nil {
-		panic("web: embedded templates cannot be read: " + err.Error()) // they were parsed at the start
 	}
-	return words
+	return poolside.OwnWords(texts...)
 })
 
 // hidingPages are the pages as they are shown while names are hidden: the header says so.
@@ -141,9 +148,10 @@ func hidingPages(pages map[string]*template.Template) (map[string]*template.Temp
 	return hiding, nil
 }
 
-// page returns a page's template as it is shown to this request.
+// page returns a page's template as it is shown to this request. A phone has no button for
+// the names.
 func (s *server) page(r *http.Request, name string) *template.Template {
-	if poolside.Hidden(r.Context()) {
+	if poolside.Hidden(r.Context()) && s.opt.LAN == nil {
 		return s.hiding[name]
 	}
 	return s.pages[name]

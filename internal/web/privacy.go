@@ -13,6 +13,7 @@ import (
 // privacyCases is what the pages on consent, growth, hidden names and erasing need.
 type privacyCases interface {
 	Hiding(ctx context.Context) (context.Context, *poolside.Disguise, error)
+	HidingAlways(ctx context.Context) (context.Context, *poolside.Disguise, error)
 	SetPseudonyms(ctx context.Context, on bool) error
 
 	MayShow(ctx context.Context, swimmerID string, p record.Purpose) error

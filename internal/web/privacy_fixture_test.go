@@ -23,6 +23,10 @@ func (f *privacyFixture) Hiding(ctx context.Context) (context.Context, *poolside
 	return ctx, nil, nil
 }
 
+func (f *privacyFixture) HidingAlways(ctx context.Context) (context.Context, *poolside.Disguise, error) {
+	return ctx, nil, nil
+}
+
 func (f *privacyFixture) SetPseudonyms(_ context.Context, on bool) error {
 	f.hidden = on
 	return nil

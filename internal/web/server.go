@@ -78,7 +78,7 @@ func New(opt Options) (http.Handler, error) {
 // guarded puts the guards around the pages, outermost first: request id and log,
 // headers, host, cross-origin writes, session, hidden names, body limits.
 func (s *server) guarded(pages http.Handler) http.Handler {
-	return s.logged(withHeaders(s.onlyThisComputer(s.ownWrites(s.withSession(s.withNames(s.withLimits(pages)))))))
+	return s.logged(withHeaders(s.onlyThisComputer(s.ownWrites(s.withSession(s.withNames(s.opt.App.Hiding, s.withLimits(pages)))))))
 }
 
 func (s *server) routes(mux *http.ServeMux) {
