@@ -20,7 +20,7 @@ missing of consent to filming.
 
 --name TEXT      swimmers with words in the name that begin with TEXT
 --limiter WORD   facing, sweep, build, tempo, or none
---due WORD       retest (due), consent (missing or ending), visit (not filmed for eight weeks), never (filmed)
+--due WORD       retest (due), consent (missing or ending), goal (its day passed), visit (not filmed for eight weeks), never (filmed)
 --level WORD     beginner, club, regional, national, international
 --sort WORD      name, visit, limiter, speed, tempo, retest, consent
 docs/formats.md describes the JSON.`
@@ -51,6 +51,8 @@ type squadLine struct {
 	Practising []string    `json:"practising,omitempty"`
 	RetestOn   string      `json:"retest_on,omitempty"`
 	RetestDue  bool        `json:"retest_due"`
+	GoalOn     string      `json:"goal_on,omitempty"`
+	GoalDue    bool        `json:"goal_due"`
 	Consent    string      `json:"consent,omitempty"`
 	ConsentDue bool        `json:"consent_due"`
 }
@@ -112,7 +114,7 @@ func squadLines(view poolside.SquadView) []squadLine {
 func newSquadLine(squad string, r poolside.SwimmerRow) squadLine {
 	l := squadLine{
 		Squad: squad, ID: r.ID, Name: r.Name, Level: string(r.Level), LastVisit: r.LastVisit, Finding: r.Finding, Limiter: r.Limiter, Measured: r.Measured,
-		Practising: r.Practising, RetestOn: r.RetestOn, RetestDue: r.RetestDue, Consent: r.Consent, ConsentDue: r.ConsentDue,
+		Practising: r.Practising, RetestOn: r.RetestOn, RetestDue: r.RetestDue, GoalOn: r.GoalOn, GoalDue: r.GoalDue, Consent: r.Consent, ConsentDue: r.ConsentDue,
 	}
 	l.SpeedMPS, l.SpeedLow, l.SpeedHigh = banded(r.Speed)
 	l.TempoHz, l.TempoLow, l.TempoHigh = banded(r.Tempo)

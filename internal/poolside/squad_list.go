@@ -27,6 +27,8 @@ type SwimmerRow struct {
 	Practising []string      // what is practised now, in words
 	RetestOn   string        // day on which the next retest is due, "" = none
 	RetestDue  bool          // that day has come
+	GoalOn     string        // day of the next goal that stands, "" = none
+	GoalDue    bool          // that day has passed
 	Consent    string        // how consent to filming stands, in words; "" = nothing to say
 	ConsentEnd string        // its last day, "" = none named or none given
 	ConsentDue bool          // it is missing, has ended or ends within ConsentSoonDays
@@ -55,6 +57,7 @@ type SquadQuery struct {
 const (
 	DueRetest  = "retest"
 	DueConsent = "consent"
+	DueGoal    = "goal"
 	DueVisit   = "visit"
 	DueNever   = "never"
 )
@@ -64,6 +67,7 @@ func Dues() [][2]string {
 	return [][2]string{
 		{DueRetest, "retest due"},
 		{DueConsent, "consent missing or ending"},
+		{DueGoal, "day of a goal passed"},
 		{DueVisit, "not filmed for eight weeks"},
 		{DueNever, "never filmed"},
 	}
@@ -177,6 +181,8 @@ func (r SwimmerRow) due(what string, today record.Date) bool {
 		return r.RetestDue
 	case DueConsent:
 		return r.ConsentDue
+	case DueGoal:
+		return r.GoalDue
 	case DueVisit:
 		return r.LastVisit != "" && record.Date(r.LastVisit) < today.AddDays(-7*visitWeeks)
 	case DueNever:
@@ -234,11 +240,18 @@ func (a *App) swimmerRows(ctx context.Context, squadID string, consents map[stri
 	if err != nil {
 		return nil, err
 	}
+	goals, err := a.store.GoalsOfSquad(ctx, squadID)
+	if err != nil {
+		return nil, err
+	}
 	day := record.Date(today())
 	rows := make([]SwimmerRow, len(swimmers))
 	for i, w := range swimmers {
 		rows[i] = lines[i].row(w)
 		rows[i].practise(given[w.ID], lines[i].MeasuredOn, day)
+		if next := goals[w.ID]; len(next) > 0 {
+			rows[i].GoalOn, rows[i].GoalDue = string(next[0].On), next[0].Overdue(day)
+		}
 		rows[i].consent(stateOf(w.BirthYear, consents[w.ID], day))
 	}
 	if Hidden(ctx) { // the order of the names would tell them

@@ -17,6 +17,7 @@ type swum struct {
 	words   map[string]string      // of the runs' findings, by id
 	growth  []record.Growth
 	given   []record.Given
+	goals   []record.Goal
 	scatter limit.Scatters // of the squad
 }
 
@@ -38,6 +39,9 @@ func (a *App) swum(ctx context.Context, swimmerID string) (swum, error) {
 		return s, err
 	}
 	if s.given, err = a.store.Given(ctx, swimmerID); err != nil {
+		return s, err
+	}
+	if s.goals, err = a.store.Goals(ctx, swimmerID); err != nil {
 		return s, err
 	}
 	s.scatter, err = a.scatter(ctx, s.swimmer.SquadID)

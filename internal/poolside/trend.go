@@ -16,12 +16,14 @@ type TrendsView struct {
 	Rest      []Trend // every other measure
 	Stops     int     // visits' like runs
 	Retest    bool    // at least two visits are measured
+	Goals     []GoalView
 }
 
 // Trend is one measure over the visits.
 type Trend struct {
 	kick.Definition
-	Stops []TrendStop // oldest first; visits without a value are left out
+	Stops []TrendStop  // oldest first; visits without a value are left out
+	Goal  *record.Goal // that stands; nil = none
 }
 
 // TrendStop is a measure at one visit's like runs.
@@ -78,6 +80,9 @@ func (s swum) trends() TrendsView {
 		if len(t.Stops) == 0 {
 			continue
 		}
+		if at := slices.IndexFunc(s.goals, func(g record.Goal) bool { return g.Measure == d.ID && !g.Removed }); at >= 0 {
+			t.Goal = &s.goals[at]
+		}
 		if slices.Contains(leadMeasures, d.ID) {
 			view.Lead = append(view.Lead, t)
 		} else {
@@ -87,6 +92,11 @@ func (s swum) trends() TrendsView {
 	slices.SortFunc(view.Lead, func(a, b Trend) int {
 		return slices.Index(leadMeasures, a.ID) - slices.Index(leadMeasures, b.ID)
 	})
+	for _, g := range s.goals {
+		if !g.Removed {
+			view.Goals = append(view.Goals, newGoalView(g, view))
+		}
+	}
 	return view
 }
 

@@ -16,6 +16,9 @@ const (
 	AtMost  Sense = "at most"
 )
 
+// Senses lists them.
+func Senses() []Sense { return []Sense{AtLeast, AtMost} }
+
 // Goal is what a measure of a swimmer should be by a day. Its versions are only ever
 // added.
 type Goal struct {

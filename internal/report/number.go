@@ -76,6 +76,12 @@ func WithUnit(id, unit string, value float64) string {
 	return n + "\u00a0" + u
 }
 
+// FromShown returns the value of a measure, in its own unit, of a number as Number writes it.
+func FromShown(id, unit string, number float64) float64 { return number / showing(id, unit).factor }
+
+// Shown returns the number of a measure as Number writes it, with all its decimals.
+func Shown(id, unit string, value float64) float64 { return value * showing(id, unit).factor }
+
 // Value writes a measure: its word where it has one, else its number with unit.
 func Value(m kick.Measure) string {
 	if m.Text != "" {

@@ -32,6 +32,7 @@ type fixture struct {
 	lessonFixture
 	privacyFixture
 	keepFixture
+	aims         goalFixture
 	mu           sync.Mutex
 	squads       []record.Squad
 	swimmer      record.Swimmer

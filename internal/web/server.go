@@ -130,6 +130,7 @@ func (s *server) routes(mux *http.ServeMux) {
 	s.practiceRoutes(mux)
 	s.keepRoutes(mux)
 	s.seasonRoutes(mux)
+	s.goalRoutes(mux)
 	s.lessonRoutes(mux)
 	s.drawingRoutes(mux)
 	s.stillsRoutes(mux)

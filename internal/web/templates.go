@@ -19,7 +19,8 @@ var templateFiles embed.FS
 // file is missing here, or named here and missing there.
 var pageParts = map[string][]string{
 	"squad":         {"banded"},
-	"swimmer":       {"banded", "conditions", "trend"},
+	"swimmer":       {"banded", "conditions", "goal", "trend"},
+	"goals":         {"cautions_breath", "goal"},
 	"new_swimmer":   {"swimmer_fields"},
 	"edit":          {"swimmer_fields", "growth"},
 	"consent":       {"cautions_filming"},

@@ -126,6 +126,9 @@ func trendChart(t poolside.Trend, width float64, class string) template.HTML {
 	}
 	joined.R, apart.R, apart.Class = 4, 4, "apart"
 	line.X, line.Y, line.Class = joined.X, joined.Y, "kick"
+	if g := t.Goal; g != nil {
+		p.Lines = append(p.Lines, chart.Line{X: []float64{p.X.Min, p.X.Max}, Y: []float64{factor * g.Target, factor * g.Target}, Class: "goal"})
+	}
 	p.Lines = append(p.Lines, line)
 	p.Dots = []chart.Dots{joined, apart}
 	return template.HTML(p.SVG()) //nolint:gosec // chart escapes every text
@@ -140,7 +143,11 @@ func axisLabel(t poolside.Trend) string {
 
 func trendTitle(t poolside.Trend) string {
 	first, last := t.Stops[0], t.Stops[len(t.Stops)-1]
-	return fmt.Sprintf("%s from %s, %s, to %s, %s, with the band of every visit", t.Name, day(string(first.On)), report.Value(first.Mean), day(string(last.On)), report.Value(last.Mean))
+	title := fmt.Sprintf("%s from %s, %s, to %s, %s, with the band of every visit", t.Name, day(string(first.On)), report.Value(first.Mean), day(string(last.On)), report.Value(last.Mean))
+	if g := t.Goal; g != nil {
+		title += fmt.Sprintf("; the dashed line is the goal, %s %s by %s", g.Sense, report.WithUnit(t.ID, t.Unit, g.Target), day(string(g.On)))
+	}
+	return title
 }
 
 // days counts days to a date, for a time axis.
@@ -180,6 +187,7 @@ type seasonPiece struct {
 	Rest   []trendPiece // without curves
 	Stops  int
 	Retest bool
+	Goals  []poolside.GoalView
 }
 
 // season draws the leading measures and the one that was asked for.
@@ -188,7 +196,7 @@ func (s *server) season(r *http.Request, swimmerID string) (seasonPiece, error) 
 	if err != nil {
 		return seasonPiece{}, err
 	}
-	p := seasonPiece{Stops: view.Stops, Retest: view.Retest}
+	p := seasonPiece{Stops: view.Stops, Retest: view.Retest, Goals: view.Goals}
 	for _, t := range view.Lead {
 		p.Lead = append(p.Lead, newTrendPiece(t).drawn(t))
 	}

@@ -51,6 +51,7 @@ type UseCases interface {
 
 	wallCases
 	seasonCases
+	goalCases
 	clipCases
 	privacyCases
 	practiceCases

@@ -51,6 +51,9 @@ var words = template.FuncMap{
 	"body":       poolside.BodyWords,
 	"strokes":    wall.Strokes,
 	"purposes":   record.Purposes,
+	"senses":     record.Senses,
+	"swum":       limitWords,
+	"shownUnit":  shownUnit,
 	"givers":     record.Givers,
 	"hiding":     func() bool { return false }, // of the pages shown while names are hidden: true
 	"contacts":   func() []record.Contact { return []record.Contact{record.NoContact, record.Surface, record.Wall} },
