@@ -9,16 +9,32 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/pressly/goose/v3"
+
 	"underkick/internal/body"
 	"underkick/internal/record"
 	"underkick/internal/store"
 	"underkick/internal/store/storetest"
 )
 
-const latest = 11 // newest migration
+// versions are the schemas there ever were: one after each migration.
+var versions = func() (list []int) {
+	names, err := filepath.Glob(filepath.Join("migrations", "sqlite", "*.sql"))
+	if err != nil || len(names) == 0 {
+		panic(fmt.Sprint("no migrations: ", err))
+	}
+	for _, name := range names {
+		v, err := goose.NumericComponent(name)
+		if err != nil {
+			panic(err)
+		}
+		list = append(list, int(v))
+	}
+	return list
+}()
 
-// versions are the schemas there ever were.
-var versions = []int{1, 2, 3, 4, 6, 9, 10, latest}
+// latest is the newest of them.
+var latest = versions[len(versions)-1]
 
 // raw opens a database file without our rules.
 func raw(t *testing.T, path string) *sql.DB {
