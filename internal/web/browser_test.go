@@ -176,8 +176,8 @@ var demoFolder = sync.OnceValues(func() (dir string, err error) {
 	return dir, errors.Join(app.LoadDemo(context.Background(), func(string) {}), app.Close())
 })
 
-// demoApp opens a copy of that folder for one test.
-func demoApp(t *testing.T) *poolside.App {
+// demoCopy copies that folder for one test.
+func demoCopy(t *testing.T) string {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("reading the demo's film takes some seconds")
@@ -195,6 +195,15 @@ func demoApp(t *testing.T) *poolside.App {
 	if err := os.CopyFS(dir, os.DirFS(kept)); err != nil {
 		t.Fatal(err)
 	}
+	return dir
+}
+
+// demoApp opens a copy of that folder for one test.
+func demoApp(t *testing.T) *poolside.App { return openedApp(t, demoCopy(t)) }
+
+// openedApp opens a data folder until the test ends.
+func openedApp(t *testing.T, dir string) *poolside.App {
+	t.Helper()
 	app, err := poolside.Open(t.Context(), poolside.Options{DataDir: dir})
 	if err != nil {
 		t.Fatal(err)
