@@ -23,6 +23,8 @@ type Options struct {
 	Film    film.Preference // which film engine
 	Log     *slog.Logger    // nil = nothing
 	NoGuess bool            // nothing is guessed; marks alone serve
+	// Existing: a data folder that is not there is refused with ErrInput; nothing is made.
+	Existing bool
 }
 
 // App is the one door to the use cases. It is safe for concurrent use.
@@ -59,9 +61,9 @@ func Open(ctx context.Context, opt Options) (*App, error) {
 	if opt.Log == nil {
 		opt.Log = slog.New(slog.DiscardHandler)
 	}
-	s, err := store.Open(ctx, opt.DataDir, store.Options{Log: opt.Log})
+	s, err := store.Open(ctx, opt.DataDir, store.Options{Log: opt.Log, Existing: opt.Existing})
 	if err != nil {
-		return nil, fmt.Errorf("open the data folder %s: %w", opt.DataDir, err)
+		return nil, asInput(err) // it names the folder
 	}
 	a := &App{store: records{s}, log: opt.Log, opt: opt}
 	a.cache = film.NewCache(filepath.Join(s.CacheDir(), "pictures"), pictureCacheBytes)

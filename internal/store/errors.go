@@ -19,6 +19,8 @@ var (
 	ErrLocked = errors.New("the data folder is in use")
 	// ErrNewer: the data folder was written by a newer version of this program.
 	ErrNewer = errors.New("the data folder is from a newer version")
+	// ErrNoData: there is no data folder, and none was to be made.
+	ErrNoData = errors.New("there is no data folder")
 	// ErrDamaged: the database file is not one, or is damaged.
 	ErrDamaged = errors.New("the database is damaged")
 	// ErrReadOnly: the data folder cannot be written to.

@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"syscall"
 	"time"
 
 	_ "modernc.org/sqlite" // the driver "sqlite"
@@ -34,6 +35,8 @@ type Options struct {
 	Readers int
 	// Log receives upgrades and cleaning; nil = nothing.
 	Log *slog.Logger
+	// Existing: the folder must hold data already; else ErrNoData, and nothing is made.
+	Existing bool
 }
 
 // Store is an open data folder. It is safe for concurrent use.
@@ -52,8 +55,8 @@ type Store struct {
 
 // Open opens the data folder dir, makes what is missing in it, brings an older
 // database up to date (after copying it to backups/) and clears away what a
-// killed process left. Errors wrap ErrLocked, ErrNewer, ErrReadOnly, ErrFull or
-// ErrDamaged where one of them is the cause. Close it after use.
+// killed process left. Errors wrap ErrLocked, ErrNewer, ErrReadOnly, ErrFull, ErrDamaged or
+// ErrNoData where one of them is the cause. Close it after use.
 func Open(ctx context.Context, dir string, opt Options) (*Store, error) {
 	dir, err := filepath.Abs(dir)
 	if err != nil {
@@ -78,6 +81,11 @@ func Open(ctx context.Context, dir string, opt Options) (*Store, error) {
 func (s *Store) open(ctx context.Context, opt Options) error {
 	if err := settleRestore(s.dir); err != nil {
 		return err
+	}
+	if opt.Existing {
+		if err := s.holdsData(); err != nil {
+			return err
+		}
 	}
 	for _, d := range []string{s.dir, s.path(clipsName), s.path(cacheName)} {
 		// Only this user may look: films of minors lie here.
@@ -108,6 +116,15 @@ func (s *Store) open(ctx context.Context, opt Options) error {
 		s.log.Warn("left over outside the data folder", "reason", err)
 	}
 	return s.tidy(ctx)
+}
+
+// holdsData refuses a folder without a database, before anything is made.
+func (s *Store) holdsData() error {
+	_, err := os.Stat(s.path(databaseName))
+	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) {
+		return because(ErrNoData, err, "there are no records of underkick there, and nothing was made. Check the path (--data or UNDERKICK_DATA). New records begin with underkick serve; underkick restore brings back a backup")
+	}
+	return err
 }
 
 // touchDatabase makes the database file with the right permissions before
