@@ -5,8 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"strings"
 	"text/tabwriter"
 
@@ -168,24 +166,6 @@ func (o lessonOptions) write(ctx context.Context, app *poolside.App, id string, 
 	}
 	for _, w := range warnings {
 		fmt.Fprintln(s.err, w)
-	}
-	return nil
-}
-
-// writeOut writes a file whole or not at all; "-" is standard output.
-func writeOut(name string, out io.Writer, write func(io.Writer) error) error {
-	if name == "-" {
-		return write(out)
-	}
-	f, err := os.CreateTemp(filepath.Dir(name), ".underkick-*")
-	if err != nil {
-		return fmt.Errorf("write %s: %w", name, err)
-	}
-	if err = errors.Join(write(f), f.Close()); err == nil {
-		err = os.Rename(f.Name(), name)
-	}
-	if err != nil {
-		return errors.Join(err, os.Remove(f.Name()))
 	}
 	return nil
 }

@@ -82,33 +82,6 @@ func (o *measureOptions) run(ctx context.Context, s streams) error {
 	return printMeasured(s.out, measured)
 }
 
-// writeFile writes through a temporary file beside path, so that a failure
-// leaves no half-written file and an older one stands until the new is whole.
-func writeFile(path string, write func(io.Writer) error) (err error) {
-	tmp, err := os.CreateTemp(filepath.Dir(path), ".underkick-*")
-	if err != nil {
-		return fmt.Errorf("write %s: %w", path, err)
-	}
-	defer func() {
-		if err != nil {
-			_ = os.Remove(tmp.Name()) // best effort: the first error is the one to tell
-			err = fmt.Errorf("write %s: %w", path, err)
-		}
-	}()
-	if err := write(tmp); err != nil {
-		_ = tmp.Close()
-		return err
-	}
-	if err := tmp.Sync(); err != nil {
-		_ = tmp.Close()
-		return err
-	}
-	if err := tmp.Close(); err != nil {
-		return err
-	}
-	return os.Rename(tmp.Name(), path)
-}
-
 // writeCSVs writes the summary, the kicks and the curves into a folder.
 func writeCSVs(dir string, r *kick.Result) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {

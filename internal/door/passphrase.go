@@ -12,6 +12,8 @@ import (
 	"os"
 	"path/filepath"
 	"unicode/utf8"
+
+	"underkick/internal/disk"
 )
 
 // ErrNoPassphrase says that none was set for a data folder.
@@ -104,17 +106,8 @@ func (p Passphrase) Keep(dataDir string) error {
 	if err := os.MkdirAll(dataDir, 0o700); err != nil {
 		return fmt.Errorf("make the data folder: %w", err)
 	}
-	part, err := os.CreateTemp(dataDir, passphraseFile+".*.part") // made with mode 0600
-	if err != nil {
+	if err := disk.Write(filepath.Join(dataDir, passphraseFile), append(text, '\n')); err != nil {
 		return fmt.Errorf("write the passphrase: %w", err)
-	}
-	_, err = part.Write(append(text, '\n'))
-	err = errors.Join(err, part.Sync(), part.Close())
-	if err == nil {
-		err = os.Rename(part.Name(), filepath.Join(dataDir, passphraseFile))
-	}
-	if err != nil {
-		return fmt.Errorf("write the passphrase: %w", errors.Join(err, os.Remove(part.Name())))
 	}
 	return nil
 }

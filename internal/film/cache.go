@@ -13,6 +13,8 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"underkick/internal/disk"
 )
 
 // Cache keeps pictures of clips as JPEG files, addressed by the clip's
@@ -107,7 +109,7 @@ func (c *Cache) takeStock(name string) (*pictureSet, error) {
 			return nil, err
 		}
 		switch {
-		case strings.HasPrefix(f.Name(), tempPrefix):
+		case strings.HasPrefix(f.Name(), disk.Unfinished):
 			_ = os.Remove(filepath.Join(c.dir, name, f.Name())) // a leftover; harmless if it stays
 		case f.Name() == usedFile:
 			s.used = info.ModTime()
@@ -120,7 +122,6 @@ func (c *Cache) takeStock(name string) (*pictureSet, error) {
 
 const (
 	trashPrefix = ".trash-"
-	tempPrefix  = ".tmp-"
 	usedFile    = "used"
 )
 
@@ -239,7 +240,7 @@ func (c *Cache) keep(s *pictureSet, in *ingest, n int, data []byte) error {
 		if err := c.makeRoom(size, s); err != nil {
 			return err
 		}
-		if err := writeAtomic(c.file(s, n), data); err != nil {
+		if err := c.write(s, filepath.Base(c.file(s, n)), data); err != nil {
 			return err
 		}
 		s.size += size
@@ -247,6 +248,21 @@ func (c *Cache) keep(s *pictureSet, in *ingest, n int, data []byte) error {
 	}
 	in.at = n + 1
 	s.tell()
+	return nil
+}
+
+// write makes a file of the set, and its folder if needed.
+func (c *Cache) write(s *pictureSet, name string, data []byte) error {
+	dir := filepath.Join(c.dir, s.name)
+	err := disk.WriteUnsynced(filepath.Join(dir, name), data)
+	if errors.Is(err, fs.ErrNotExist) {
+		if err = os.MkdirAll(dir, 0o700); err == nil {
+			err = disk.WriteUnsynced(filepath.Join(dir, name), data)
+		}
+	}
+	if err != nil {
+		return fmt.Errorf("keep picture: %w", err)
+	}
 	return nil
 }
 
@@ -262,32 +278,6 @@ func (s *pictureSet) covers(n int) *ingest {
 		if n >= in.at && n < in.to {
 			return in
 		}
-	}
-	return nil
-}
-
-// writeAtomic writes a file whole or not at all, making its folder if needed.
-func writeAtomic(path string, data []byte) error {
-	dir := filepath.Dir(path)
-	f, err := os.CreateTemp(dir, tempPrefix+"*")
-	if errors.Is(err, fs.ErrNotExist) {
-		if err = os.MkdirAll(dir, 0o700); err == nil {
-			f, err = os.CreateTemp(dir, tempPrefix+"*")
-		}
-	}
-	if err != nil {
-		return fmt.Errorf("keep picture: %w", err)
-	}
-	_, err = f.Write(data)
-	if closeErr := f.Close(); err == nil {
-		err = closeErr
-	}
-	if err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		_ = os.Remove(f.Name()) // the first error is the one to tell
-		return fmt.Errorf("keep picture: %w", err)
 	}
 	return nil
 }

@@ -12,6 +12,8 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"underkick/internal/disk"
 )
 
 func decodeJPEG(t testing.TB, data []byte) image.Image {
@@ -162,7 +164,7 @@ func TestCacheForget(t *testing.T) {
 		t.Fatal(err)
 	}
 	sets, _ := filepath.Glob(filepath.Join(dir, "*-*"))
-	stale := filepath.Join(sets[0], tempPrefix+"1")
+	stale := filepath.Join(sets[0], disk.Unfinished+"1")
 	if err := os.WriteFile(stale, []byte("half"), 0o600); err != nil {
 		t.Fatal(err)
 	}

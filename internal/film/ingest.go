@@ -183,7 +183,7 @@ func (c *Cache) note(s *pictureSet, rep Report) (Report, error) {
 		if err != nil {
 			return rep, fmt.Errorf("note damage: %w", err)
 		}
-		if err := writeAtomic(filepath.Join(c.dir, s.name, noteFile), b); err != nil {
+		if err := c.write(s, noteFile, b); err != nil {
 			return rep, err
 		}
 	}

@@ -11,6 +11,8 @@ import (
 	"runtime"
 	"strings"
 	"time"
+
+	"underkick/internal/disk"
 )
 
 // ErrNoBrowser: no browser that can print was found.
@@ -99,7 +101,10 @@ func PDF(ctx context.Context, html, pdf string) (err error) {
 	if err := errors.Join(err, readErr); err != nil {
 		return fmt.Errorf("print with %s: %s: %w", filepath.Base(browser), lastLine(string(words)), err)
 	}
-	return keep(pdf, text)
+	if err := disk.Write(pdf, text); err != nil {
+		return fmt.Errorf("write the PDF: %w", err)
+	}
+	return nil
 }
 
 // arguments start a browser that prints one page and ends. The proxy that is none keeps every
@@ -134,22 +139,6 @@ func clearAway(dir string) error {
 		time.Sleep(50 * time.Millisecond)
 	}
 	return fmt.Errorf("print: clear away %s: %w", dir, err)
-}
-
-// keep writes the finished file whole or not at all.
-func keep(path string, text []byte) error {
-	f, err := os.CreateTemp(filepath.Dir(path), ".underkick-*.pdf")
-	if err != nil {
-		return fmt.Errorf("write the PDF: %w", err)
-	}
-	_, err = f.Write(text)
-	if err = errors.Join(err, f.Close()); err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		return errors.Join(fmt.Errorf("write the PDF: %w", err), os.Remove(f.Name()))
-	}
-	return nil
 }
 
 func lastLine(text string) string {

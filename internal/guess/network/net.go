@@ -4,13 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"runtime"
-	"runtime/debug"
-	"strings"
 
 	"github.com/tetratelabs/wazero"
+
+	"underkick/internal/disk"
 )
 
 // Side is the width and height of the network's picture, px.
@@ -92,33 +91,9 @@ func (n *Net) Close(ctx context.Context) error { return n.rt.Close(ctx) }
 
 // prepare makes the folder for this version and removes those of others.
 func prepare(cacheDir string) (string, error) {
-	parent := filepath.Join(cacheDir, "network")
-	dir := filepath.Join(parent, KernelsSHA256[:12]+"-"+compilerVersion())
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return "", fmt.Errorf("keep the network: %w", err)
-	}
-	entries, err := os.ReadDir(parent)
+	dir, err := disk.CompiledFolder(filepath.Join(cacheDir, "network"), KernelsSHA256)
 	if err != nil {
 		return "", fmt.Errorf("keep the network: %w", err)
 	}
-	for _, e := range entries {
-		if e.Name() != filepath.Base(dir) {
-			// An older version's files only take up room; one that cannot be
-			// removed now is removed another time.
-			_ = os.RemoveAll(filepath.Join(parent, e.Name()))
-		}
-	}
 	return dir, nil
-}
-
-// compilerVersion is the version of wazero in this program.
-func compilerVersion() string {
-	if info, ok := debug.ReadBuildInfo(); ok {
-		for _, d := range info.Deps {
-			if d.Path == "github.com/tetratelabs/wazero" {
-				return "wazero" + strings.TrimPrefix(d.Version, "v")
-			}
-		}
-	}
-	return "wazero"
 }
