@@ -40,10 +40,12 @@ func (a *App) LoadDemo(ctx context.Context, progress func(doing string)) error {
 	if err := l.alike(ctx); err != nil {
 		return fmt.Errorf("mark the demo's runs alike: %w", err)
 	}
-	for _, c := range d.Clips {
-		if _, err := a.Kick(ctx, l.runs[c.Name], 0); err != nil {
-			return fmt.Errorf("measure the demo's runs: %w", err)
-		}
+	if err := l.measure(ctx); err != nil {
+		return fmt.Errorf("measure the demo's runs: %w", err)
+	}
+	progress("what the squad practises")
+	if err := l.season(ctx); err != nil {
+		return fmt.Errorf("load the demo's season: %w", err)
 	}
 	return a.store.SetSetting(ctx, demoSetting, d.Squad.Name)
 }
@@ -57,6 +59,20 @@ type demoLoader struct {
 	swimmers []record.Swimmer
 	visits   []record.Visit
 	runs     map[string]string // run id by clip name
+}
+
+// measure measures every run. The one that is held against a reference comes first: its
+// estimate of worth is waited for, since the practice chosen for it hangs on that.
+func (l *demoLoader) measure(ctx context.Context) error {
+	if _, err := l.app.Estimated(ctx, l.runs[demoRun]); err != nil {
+		return err
+	}
+	for _, c := range l.demo.Clips {
+		if _, err := l.app.Kick(ctx, l.runs[c.Name], 0); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (l *demoLoader) people(ctx context.Context) error {

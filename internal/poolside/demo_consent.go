@@ -6,10 +6,15 @@ import (
 	"underkick/internal/record"
 )
 
+// demoConsentDays is how long the consent lasts that is about to end, days.
+const demoConsentDays = 18
+
 // demoConsents are what was given for the invented swimmers, in their order: all of it for
-// most, not everything for two, so that the pages can show what they refuse.
-func demoConsents() []record.Consent {
+// most, not everything for two, so that the pages can show what they refuse. The last one's
+// ends some weeks after the day on which the demo is loaded.
+func demoConsents(day record.Date) []record.Consent {
 	const first, last = "2026-08-29", "2027-08-28"
+	ending := max(day.AddDays(demoConsentDays), "2026-11-30")
 	filming, squad, all := []record.Purpose{record.ForFilming}, []record.Purpose{record.ForFilming, record.ForSquad}, record.Purposes()
 	return []record.Consent{
 		{GivenBy: "Mira Tallow", As: record.BySwimmer, On: first, For: all},
@@ -17,7 +22,7 @@ func demoConsents() []record.Consent {
 		{GivenBy: "Rana Quill", As: record.ByParent, On: first, Until: last, For: all, Notes: "Signed paper in the club's folder."},
 		{GivenBy: "Hedda Oxley", As: record.ByParent, On: first, Until: last, For: squad},
 		{GivenBy: "Tessa Varn", As: record.BySwimmer, On: first, For: all},
-		{GivenBy: "Ole Marsh", As: record.ByParent, On: first, Until: last, For: filming},
+		{GivenBy: "Ole Marsh", As: record.ByParent, On: first, Until: ending, For: filming},
 	}
 }
 
@@ -25,7 +30,7 @@ func demoConsents() []record.Consent {
 // of the youngest.
 func (l *demoLoader) consents(ctx context.Context) error {
 	a := l.app
-	for i, c := range demoConsents() {
+	for i, c := range demoConsents(record.Date(today())) {
 		c.SwimmerID = l.swimmers[i].ID
 		have, err := a.store.Consents(ctx, c.SwimmerID)
 		if err != nil {
