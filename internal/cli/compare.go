@@ -18,15 +18,15 @@ import (
 
 const compareHelp = `
 Lays two to four kept runs beside each other by the phase of the kick: their measures
-with bands, the difference of every run to the first, and where they differ most in
-plain words. One swimmer's runs over two visits get the retest's verdicts; two swimmers
+with bands, the difference of every run to the first, and in at most three sentences
+what is most important; --all says it of every pair of runs. One swimmer's runs over two visits get the retest's verdicts; two swimmers
 get none. A run's id is the end of its page's address.
 
 --csv writes one row per measure and run; --json also holds the curves over the phase
 with their bands.`
 
 func compareCommand() command {
-	c := command{name: "compare", usage: "compare RUN RUN [RUN RUN] [--data DIR] [--json | --csv]", brief: "compare two to four runs"}
+	c := command{name: "compare", usage: "compare RUN RUN [RUN RUN] [--data DIR] [--all | --json | --csv]", brief: "compare two to four runs"}
 	c.run = func(ctx context.Context, args []string, s streams) error { return runCompare(ctx, c, args, s) }
 	return c
 }
@@ -36,6 +36,7 @@ func runCompare(ctx context.Context, c command, args []string, s streams) error 
 	data := f.String("data", defaultDataDir(), "data folder `DIR` (or set UNDERKICK_DATA)")
 	asJSON := f.Bool("json", false, "print JSON")
 	asCSV := f.Bool("csv", false, "print the table as CSV")
+	all := f.Bool("all", false, "print everything said of every pair of runs, not the most important alone")
 	runs, err := f.parse(args, compareHelp)
 	switch {
 	case err != nil:
@@ -65,20 +66,25 @@ func runCompare(ctx context.Context, c command, args []string, s streams) error 
 	case *asCSV:
 		return compareCSV(s.out, view)
 	}
-	return printCompare(s.out, view)
+	return printCompare(s.out, view, *all)
 }
 
-func printCompare(w io.Writer, view poolside.CompareView) error {
+func printCompare(w io.Writer, view poolside.CompareView, all bool) error {
 	for i, r := range view.Runs {
 		fmt.Fprintf(w, "%d  %s, %s (%s)\n", i+1, r.Name, r.When, r.Run.ID)
 	}
 	for _, n := range view.Notes {
 		fmt.Fprintln(w, n)
 	}
-	for _, m := range view.Most {
-		fmt.Fprintf(w, "\n%s\n", m.Heading)
-		for _, s := range m.Sentences {
-			fmt.Fprintf(w, "  - %s\n", s)
+	fmt.Fprintln(w)
+	if all {
+		printAllSaid(w, view)
+	} else {
+		for _, s := range view.First {
+			fmt.Fprintf(w, "- %s\n", s)
+		}
+		if view.More {
+			fmt.Fprintln(w, "more with --all")
 		}
 	}
 	fmt.Fprintln(w)
@@ -102,6 +108,22 @@ func printCompare(w io.Writer, view poolside.CompareView) error {
 		fmt.Fprintln(t, line)
 	}
 	return t.Flush()
+}
+
+// printAllSaid prints what is said of every run against the first.
+func printAllSaid(w io.Writer, view poolside.CompareView) {
+	for i, m := range view.Most {
+		if i > 0 {
+			fmt.Fprintln(w)
+		}
+		for _, s := range m.Verdicts {
+			fmt.Fprintln(w, s)
+		}
+		fmt.Fprintln(w, m.Heading)
+		for _, s := range m.Sentences {
+			fmt.Fprintf(w, "  - %s\n", s)
+		}
+	}
 }
 
 func withSpread(value, spread string) string {
@@ -133,6 +155,7 @@ func verdictText(a compare.Against) string {
 type compareOut struct {
 	Runs     []comparedOut     `json:"runs"`
 	Notes    []string          `json:"notes"`
+	First    []string          `json:"first"`       // the most important, one to three sentences
 	Most     []mostOut         `json:"differ_most"` // of every run after the first against the first
 	Measures []compareMeasures `json:"measures"`
 	Phase    []float64         `json:"phase"` // of the curves: 0 toe top, 0.5 toe bottom, 1 next top
@@ -160,6 +183,7 @@ type mostOut struct {
 	Run     string   `json:"run"`
 	Heading string   `json:"heading"`
 	Words   []string `json:"words"`
+	Became  []string `json:"verdicts"` // of one swimmer: on speed and on what changed
 }
 
 type compareMeasures struct {
@@ -188,7 +212,7 @@ type compareAgainst struct {
 }
 
 func compareJSON(view poolside.CompareView) compareOut {
-	out := compareOut{Notes: append([]string{}, view.Notes...)}
+	out := compareOut{Notes: append([]string{}, view.Notes...), First: append([]string{}, view.First...)}
 	for i := range compare.Samples {
 		out.Phase = append(out.Phase, float64(i)/(compare.Samples-1))
 	}
@@ -200,7 +224,7 @@ func compareJSON(view poolside.CompareView) compareOut {
 		out.Runs = append(out.Runs, c)
 	}
 	for i, m := range view.Most {
-		out.Most = append(out.Most, mostOut{view.Runs[i+1].Run.ID, m.Heading, append([]string{}, m.Sentences...)})
+		out.Most = append(out.Most, mostOut{view.Runs[i+1].Run.ID, m.Heading, append([]string{}, m.Sentences...), append([]string{}, m.Verdicts...)})
 	}
 	for _, row := range view.Table {
 		m := compareMeasures{ID: row.ID, Unit: row.Unit}

@@ -16,22 +16,23 @@ const mostNamed = 3
 // Most says in plain words where run b differs most from run a: a heading, one sentence
 // per difference, largest first, and what the differences are not. Where none leaves its
 // band the heading says so and there are no sentences.
-func Most(a, b Run) (heading string, sentences []string) {
+func Most(a, b Run) Said {
 	if a.Result.Counted < leastKicks || b.Result.Counted < leastKicks {
-		return fmt.Sprintf("%s and %s: too few kicks to tell where they differ; three steady ones of each are needed.", a.Short, b.Short), nil
+		return Said{Heading: fmt.Sprintf("%s and %s: too few kicks to tell where they differ; three steady ones of each are needed.", a.Short, b.Short)}
 	}
 	all := Differences(a, b)
 	if len(all) == 0 {
-		return fmt.Sprintf("%s and %s: no difference is larger than its band.", a.Short, b.Short), nil
+		return Said{Heading: fmt.Sprintf("%s and %s: no difference is larger than its band.", a.Short, b.Short)}
 	}
+	out := Said{Heading: fmt.Sprintf("%s and %s differ most here:", a.Short, b.Short)}
 	named := map[string]bool{}
 	for _, d := range all {
-		if about := aboutOf(d); len(sentences) < mostNamed && !named[about] {
+		if about := About(d.ID); len(out.Sentences) < mostNamed && !named[about] {
 			named[about] = true
-			sentences = append(sentences, d.sentence(a, b))
+			out.Sentences = append(out.Sentences, Sentence{d.sentence(a, b), about, d.Size})
 		}
 	}
-	return fmt.Sprintf("%s and %s differ most here:", a.Short, b.Short), sentences
+	return out
 }
 
 // about groups curves and measures that tell of one thing, so that it is named once.
@@ -41,11 +42,13 @@ var about = map[string]string{
 	"ankle_min": "ankle", "ankle_range": "ankle", "facing_upkick": "facing",
 }
 
-func aboutOf(d Difference) string {
-	if a, ok := about[d.ID]; ok {
+// About names the thing that a measure or curve tells of: its own id, or that of a curve
+// or measure that tells of the same.
+func About(id string) string {
+	if a, ok := about[id]; ok {
 		return a
 	}
-	return d.ID
+	return id
 }
 
 func (d Difference) sentence(a, b Run) string {
@@ -143,23 +146,6 @@ func MomentAt(r *kick.Result, name string) float64 {
 		}
 	}
 	return sum / float64(n)
-}
-
-// Unlike says in which stated conditions two runs differ, one sentence each. Between two
-// swimmers that bars nothing; it has to be seen.
-func Unlike(a, b Run) []string {
-	var out []string
-	for _, c := range []struct{ name, a, b string }{
-		{"Effort", a.Conditions.Effort, b.Conditions.Effort},
-		{"Start", a.Conditions.Start, b.Conditions.Start},
-		{"Position", a.Conditions.Position, b.Conditions.Position},
-		{"Equipment", orNone(a.Conditions.Equipment), orNone(b.Conditions.Equipment)},
-	} {
-		if c.a != c.b && c.a != "" && c.b != "" {
-			out = append(out, fmt.Sprintf("%s differs: %s for %s, %s for %s.", c.name, c.a, a.Short, c.b, b.Short))
-		}
-	}
-	return out
 }
 
 func orNone(s string) string {

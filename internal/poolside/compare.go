@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
 
 	"underkick/internal/compare"
@@ -34,7 +35,9 @@ type CompareView struct {
 	Problem    string        // why there is no comparison
 	OneSwimmer bool          // all runs are of one swimmer
 	Table      []compare.Row // one row per measure
-	Most       []MostView    // of every run after the first against the first
+	First      []string      // the most important in words, one to three sentences
+	More       bool          // Most says more than First
+	Most       []MostView    // all of it: of every run after the first against the first
 	Notes      []string      // what the reader has to know before the numbers
 }
 
@@ -55,8 +58,9 @@ type ComparedRun struct {
 	Film   FilmWindow
 }
 
-// MostView says where two runs differ most.
+// MostView says what became of a run against the first, and where the two differ most.
 type MostView struct {
+	Verdicts  []string // of one swimmer: on speed and on what changed
 	Heading   string
 	Sentences []string // largest difference first; empty = none beyond its band
 }
@@ -87,18 +91,18 @@ func (a *App) Compare(ctx context.Context, ask CompareAsk) (CompareView, error) 
 	}
 	scatter := sync.OnceValues(func() (limit.Scatters, error) { return a.scatter(ctx, list[0].Swimmer.SquadID) })
 	var judged []compare.Judged
+	var pairs []compare.Said
 	for i := 1; i < len(list); i++ {
 		j, err := judgeRuns([2]comparedRun{list[0], list[i]}, [2]limit.Run{runs[0].Run, runs[i].Run}, scatter)
 		if err != nil {
 			return view, err
 		}
 		judged = append(judged, j)
-		heading, sentences := compare.Most(runs[0], runs[i])
-		view.Most = append(view.Most, MostView{heading, sentences})
-		view.Notes = append(view.Notes, compare.Unlike(runs[0], runs[i])...)
+		pairs = append(pairs, compare.Most(runs[0], runs[i]))
 	}
 	view.Table = compare.NewTable(runs, judged)
-	view.Notes = append(view.Notes, a.consentNotes(ctx, list)...)
+	view.say(pairs)
+	view.Notes = append(compare.Unlike(runs), a.consentNotes(ctx, list)...)
 	return view, nil
 }
 
@@ -278,7 +282,7 @@ func (a *App) consentNotes(ctx context.Context, list []comparedRun) []string {
 	if oneSwimmer(list) {
 		return nil
 	}
-	var notes []string
+	var names, why []string
 	seen := map[string]bool{}
 	for _, c := range list {
 		if seen[c.Swimmer.ID] {
@@ -286,8 +290,16 @@ func (a *App) consentNotes(ctx context.Context, list []comparedRun) []string {
 		}
 		seen[c.Swimmer.ID] = true
 		if err := a.MayShow(ctx, c.Swimmer.ID, record.ForSquad); err != nil {
-			notes = append(notes, "For your eyes only. "+err.Error())
+			names, why = append(names, c.Name), append(why, err.Error())
 		}
 	}
-	return notes
+	switch len(names) {
+	case 0:
+		return nil
+	case 1:
+		return []string{"For your eyes only. " + why[0]}
+	}
+	last := len(names) - 1
+	return []string{fmt.Sprintf("For your eyes only: %s and %s have no consent for %s today. Record it on their consent pages.",
+		strings.Join(names[:last], ", "), names[last], record.ForSquad.Words())}
 }

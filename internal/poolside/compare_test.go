@@ -68,6 +68,9 @@ func comparesARetest(t *testing.T, app *App, runs map[string]string) {
 	if !view.OneSwimmer || view.Runs[0].Run.ID != runs["joren-august"] || view.Runs[0].Short != "29 August 2026" {
 		t.Errorf("the earlier run does not come first: %s, %s", view.Runs[0].Short, view.Runs[1].Short)
 	}
+	if len(view.First) == 0 || len(view.First) > compare.FirstSaid || !strings.HasPrefix(view.First[0], "Speed: ") || len(view.Most[0].Verdicts) == 0 {
+		t.Errorf("said first: %q", view.First)
+	}
 	speed := view.Table[0]
 	if speed.ID != "speed" {
 		t.Fatalf("first row %s", speed.ID)
@@ -122,6 +125,13 @@ func comparesFour(t *testing.T, app *App, runs map[string]string) {
 		}
 		showsTheWholeSwimmer(t, names[i], app, r)
 		holdsThePhase(t, names[i], r)
+	}
+	said := 0
+	for _, m := range view.Most {
+		said += len(m.Sentences)
+	}
+	if len(view.First) != compare.FirstSaid || !view.More || said <= len(view.First) {
+		t.Errorf("of %d differences these are said first: %q", said, view.First)
 	}
 	for i := 1; i < len(view.Runs); i++ {
 		for _, row := range view.Table {

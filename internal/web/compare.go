@@ -34,15 +34,16 @@ type comparePage struct {
 	Problem string
 	Choices []comparePick
 	Runs    []comparedPiece
+	First   []string // the most important in words
+	More    bool     // Most says more
 	Most    []poolside.MostView
 	Notes   []string
 	Charts  []compareChart
 	ToePath template.HTML
-	Lead    []verdictPiece // speed and the qualities that changed, one swimmer alone
-	Table   compareTable   // speed, rhythm, the qualities
-	More    compareTable   // folded away
-	Moments []string       // of the first run's kick, for jumps
-	Films   string         // address of what the films need
+	Table   compareTable // speed, rhythm, the qualities
+	Folded  compareTable // more measures
+	Moments []string     // of the first run's kick, for jumps
+	Films   string       // address of what the films need
 	Legs    bool
 	Whole   string // address of the page with the other window
 	Layers  []compareLayer
@@ -178,7 +179,7 @@ func (p *comparePage) fill(view poolside.CompareView, ask poolside.CompareAsk, l
 		address.Set("view", "legs")
 	}
 	p.Whole = "/compare?" + address.Encode()
-	p.Most, p.Notes = view.Most, view.Notes
+	p.First, p.More, p.Most, p.Notes = view.First, view.More, view.Most, view.Notes
 	for i, run := range view.Runs {
 		p.Runs = append(p.Runs, comparedHead(i, run, ask.Legs))
 	}

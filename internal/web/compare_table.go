@@ -1,7 +1,6 @@
 package web
 
 import (
-	"fmt"
 	"html/template"
 	"math"
 	"slices"
@@ -9,7 +8,6 @@ import (
 	"underkick/internal/chart"
 	"underkick/internal/compare"
 	"underkick/internal/kick"
-	"underkick/internal/limit"
 	"underkick/internal/poolside"
 	"underkick/internal/report"
 )
@@ -38,14 +36,11 @@ type compareCell struct {
 	Why           string
 }
 
-// verdictPiece is one verdict in words.
-type verdictPiece struct{ Words string }
-
 // firstRows are shown at once: speed, rhythm and the qualities. The rest is folded away.
 var firstRows = []string{"speed", "kick_frequency", "kick_length", "toe_amplitude", "facing", "sweep", "build", "knee_flexion_max"}
 
 func (p *comparePage) fillTable(view poolside.CompareView) {
-	p.Table.Runs, p.More.Runs = p.Runs, p.Runs
+	p.Table.Runs, p.Folded.Runs = p.Runs, p.Runs
 	for _, row := range view.Table {
 		r := compareRow{ID: row.ID, Name: row.Name}
 		if d, ok := report.Definition(row.ID); ok {
@@ -66,10 +61,9 @@ func (p *comparePage) fillTable(view poolside.CompareView) {
 		if slices.Contains(firstRows, row.ID) {
 			p.Table.Rows = append(p.Table.Rows, r)
 		} else {
-			p.More.Rows = append(p.More.Rows, r)
+			p.Folded.Rows = append(p.Folded.Rows, r)
 		}
 	}
-	p.fillVerdicts(view)
 }
 
 // against writes the difference to the first run and its verdict.
@@ -128,43 +122,4 @@ func sharedBar(m kick.Measure, lo, hi float64) template.HTML {
 		b.Class = "doubtful"
 	}
 	return template.HTML(b.SVG()) //nolint:gosec // chart escapes every text
-}
-
-// fillVerdicts says first what became of speed and the qualities, where the runs are one
-// swimmer's over two visits.
-func (p *comparePage) fillVerdicts(view poolside.CompareView) {
-	if !view.OneSwimmer {
-		return
-	}
-	for i := 1; i < len(view.Runs); i++ {
-		for _, row := range view.Table {
-			a := row.Against[i-1]
-			lead := row.ID == "speed" || a.Verdict == limit.Higher || a.Verdict == limit.Lower
-			if !lead {
-				continue
-			}
-			p.Lead = append(p.Lead, verdictPiece{verdictWords(view, row, i)})
-		}
-	}
-}
-
-func verdictWords(view poolside.CompareView, row compare.Row, i int) string {
-	a := row.Against[i-1]
-	then, now := view.Runs[0].Short, view.Runs[i].Short
-	if a.Verdict == limit.Refused {
-		why := ""
-		if len(a.Why) > 0 {
-			why = " " + a.Why[0]
-		}
-		return fmt.Sprintf("%s: no verdict on %s against %s.%s", row.Name, now, then, why)
-	}
-	text := fmt.Sprintf("%s: %s on %s than on %s", row.Name, a.Verdict, now, then)
-	if a.Verdict == limit.NoChange {
-		text = fmt.Sprintf("%s: no change shown from %s to %s", row.Name, then, now)
-	}
-	text += fmt.Sprintf(" (%s, %s; smallest real change %s).", report.Value(row.Cells[0]), report.Value(row.Cells[i]), report.Distance(row.ID, row.Unit, a.Smallest))
-	if a.Exploratory {
-		text += " Exploratory."
-	}
-	return text
 }

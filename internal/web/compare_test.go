@@ -36,7 +36,7 @@ func TestComparePages(t *testing.T) {
 		{
 			"two runs", "/compare?run=k1&run=k2", 200,
 			[]string{
-				"Films by phase", "Swimmer &lt;1&gt; and Swimmer &lt;2&gt;", "front side up", "mirrored", "differ most here", "Knee flexion", "no verdict: two swimmers",
+				"Films by phase", "Swimmer &lt;1&gt; and Swimmer &lt;2&gt;", "All differences, run by run", "front side up", "mirrored", "differ most here", "Knee flexion", "no verdict: two swimmers",
 				"A note &lt;of the runs&gt;.", `data-films="/compare/films.json?run=k1&amp;run=k2"`, `class="line run-2"`, `class="band run-1"`, "Toe path in the body frame",
 				`name="kick.k1"`, "All kicks in turn",
 			},

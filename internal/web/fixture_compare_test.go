@@ -137,15 +137,18 @@ func (f *fixture) Compare(ctx context.Context, ask poolside.CompareAsk) (poolsid
 	view := poolside.CompareView{Runs: runs, Notes: []string{"A note <of the runs>."}}
 	var list []compare.Run
 	var judged []compare.Judged
+	var pairs []compare.Said
 	for i, r := range runs {
 		list = append(list, compare.Run{Run: limit.Run{ID: r.Run.ID, Result: r.Result}, Swimmer: r.Swimmer.ID, Short: r.Short})
 		if i > 0 {
 			judged = append(judged, compare.Judged{})
-			heading, sentences := compare.Most(list[0], list[i])
-			view.Most = append(view.Most, poolside.MostView{Heading: heading, Sentences: sentences})
+			said := compare.Most(list[0], list[i])
+			pairs = append(pairs, said)
+			view.Most = append(view.Most, poolside.MostView{Heading: said.Heading, Sentences: said.Words()})
 		}
 	}
 	view.Table = compare.NewTable(list, judged)
+	view.First, view.More = compare.First(nil, pairs), true
 	return view, nil
 }
 
