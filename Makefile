@@ -2,13 +2,18 @@
 GO    ?= go
 TOOL  := $(GO) tool -modfile=tools/go.mod
 PAGES := tools/web
+# The tests of these take longest: they begin first, the others fill the gaps.
+LONGEST := ./internal/poolside ./internal/web ./internal/cli ./internal/film
+# These share state between goroutines.
+SHARING := ./internal/poolside/... ./internal/web/... ./internal/store/... ./internal/jobs/... ./internal/spread/...
 
 .PHONY: build check needs fmt lint test race web cross golden fuzz bench demo-clips validation validation-model
 
 build: ## the binary, at bin/underkick
 	CGO_ENABLED=0 $(GO) build -trimpath -ldflags="-s -w -buildid=" -o bin/underkick ./cmd/underkick
 
-check: needs fmt lint test race web cross ## everything CI runs
+check: ## everything CI runs: needs, fmt, lint, test, race, web, cross, with the time of each
+	./scripts/check.sh
 
 needs: ## Chromium, ffmpeg and Node, by the system's package manager
 	./scripts/needs.sh
@@ -22,10 +27,10 @@ lint:
 	$(TOOL) errcheck -ignoretests -exclude tools/errcheck.txt ./...
 
 test: ## every test; fails when one was skipped
-	CGO_ENABLED=0 $(GO) run -C tools ./testrun -- -C .. -count=1 -timeout 20m ./...
+	CGO_ENABLED=0 $(GO) run -C tools ./testrun -- -C .. -count=1 -vet=off -timeout 20m $(LONGEST) ./...
 
 race: ## the packages that share state between goroutines
-	CGO_ENABLED=1 $(GO) test -race -short -timeout 40m ./internal/spread/... ./internal/jobs/... ./internal/store/... ./internal/poolside/... ./internal/web/...
+	CGO_ENABLED=1 $(GO) run -C tools ./testrun -skips -- -C .. -race -short -count=1 -vet=off -timeout 40m $(SHARING)
 
 web: ## type check, lint and unit tests of the page scripts
 	cd $(PAGES) && npm ci --no-audit --no-fund && npm test

@@ -1,5 +1,6 @@
 // Command testrun runs `go test -json` with the arguments after --, prints what
-// failed and one line per package, and fails when a test failed or was skipped.
+// failed, one line per package and what took longest, and fails when a test failed or was
+// skipped. With -skips before the -- a skipped test is no failure.
 package main
 
 import (
@@ -8,24 +9,38 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"slices"
 	"strings"
 )
 
 // event is one line of `go test -json`.
 type event struct {
 	Action, Package, Test, Output string
+	Elapsed                       float64 // s
 }
 
 func main() {
 	args := os.Args[1:]
+	if len(args) > 1 && args[0] == timeWord {
+		os.Exit(timed(args[1:]))
+	}
+	skips := len(args) > 0 && args[0] == "-skips"
+	if skips {
+		args = args[1:]
+	}
 	if len(args) > 0 && args[0] == "--" {
 		args = args[1:]
 	}
-	os.Exit(run(args))
+	os.Exit(run(args, skips))
 }
 
-func run(args []string) int {
-	args = insertJSON(args)
+func run(args []string, skips bool) int {
+	self, err := os.Executable()
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "testrun:", err)
+		return 1
+	}
+	args = insertFlags(args, "-json", "-exec="+self+" "+timeWord)
 	cmd := exec.Command("go", args...)
 	cmd.Stderr = os.Stderr
 	out, err := cmd.StdoutPipe()
@@ -37,7 +52,7 @@ func run(args []string) int {
 		fmt.Fprintln(os.Stderr, "testrun:", err)
 		return 1
 	}
-	t := newTally()
+	t := newTally(skips)
 	lines := bufio.NewScanner(out)
 	lines.Buffer(nil, 16<<20)
 	for lines.Scan() {
@@ -49,28 +64,32 @@ func run(args []string) int {
 		fmt.Fprintln(os.Stderr, "testrun: reading the test output:", scanErr)
 		return 1
 	}
-	if waitErr != nil || t.failed > 0 || len(t.skipped) > 0 || t.passed == 0 {
+	if waitErr != nil || t.failed > 0 || len(t.skipped) > 0 && !skips || t.passed == 0 {
 		return 1
 	}
 	return 0
 }
 
-// insertJSON turns "-C DIR flags packages" into "test -C DIR -json flags packages".
-func insertJSON(args []string) []string {
+// insertFlags turns "-C DIR flags packages" into "test -C DIR more flags packages".
+func insertFlags(args []string, more ...string) []string {
 	if len(args) >= 2 && args[0] == "-C" {
-		return append([]string{"test", "-C", args[1], "-json"}, args[2:]...)
+		return slices.Concat([]string{"test", "-C", args[1]}, more, args[2:])
 	}
-	return append([]string{"test", "-json"}, args...)
+	return slices.Concat([]string{"test"}, more, args)
 }
 
 // tally counts outcomes and keeps the output of tests still running.
 type tally struct {
 	passed, failed int
 	skipped        []string
+	quiet          bool // about what was skipped
 	output         map[string]*strings.Builder
+	clock          clock
 }
 
-func newTally() *tally { return &tally{output: map[string]*strings.Builder{}} }
+func newTally(quiet bool) *tally {
+	return &tally{quiet: quiet, output: map[string]*strings.Builder{}}
+}
 
 func (t *tally) line(raw []byte) {
 	var e event
@@ -91,18 +110,30 @@ func (t *tally) line(raw []byte) {
 		t.output[key].WriteString(e.Output)
 	case "pass":
 		t.passed++
+		t.clock.ended(e)
 		delete(t.output, key)
 	case "fail":
 		t.failed++
+		t.clock.ended(e)
 		t.print(key)
 	case "skip":
 		t.skipped = append(t.skipped, key)
-		t.print(key)
+		if t.quiet {
+			delete(t.output, key)
+		} else {
+			t.print(key)
+		}
 	}
 }
 
 // packageLine shows what go test itself says of a package and of a broken build.
 func (t *tally) packageLine(e event) {
+	if t.clock.line(e) || e.Output == "\n" {
+		return
+	}
+	if e.Action == "pass" || e.Action == "fail" {
+		t.clock.ended(e)
+	}
 	if (e.Action == "output" || e.Action == "build-output") && e.Output != "PASS\n" {
 		fmt.Print(e.Output)
 	}
@@ -119,7 +150,8 @@ func (t *tally) close() {
 	for key := range t.output { // a test that was running when its process died
 		t.print(key)
 	}
-	if len(t.skipped) > 0 {
+	t.clock.print()
+	if len(t.skipped) > 0 && !t.quiet {
 		fmt.Println("skipped, which fails the run (is Chromium or ffmpeg missing?):")
 		for _, s := range t.skipped {
 			fmt.Println("  " + s)
