@@ -3,7 +3,6 @@ package record
 import (
 	"slices"
 	"strings"
-	"unicode"
 )
 
 // Alike reports whether two names could be taken for each other: equal but for
@@ -38,38 +37,11 @@ func alike(a, b []rune) bool {
 	return slices.Equal(a, b) || (min(len(a), len(b)) >= 5 && oneSlip(a, b))
 }
 
-// plain is a name as it sounds: lower case letters without accents, words in
-// order of the alphabet.
+// plain is a name as it sounds: plain letters, words in order of the alphabet.
 func plain(name string) string {
-	name = accents.Replace(strings.ToLower(name))
-	words := strings.FieldsFunc(name, func(r rune) bool {
-		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r) && r != '\''
-	})
-	for i, w := range words {
-		words[i] = strings.Map(func(r rune) rune {
-			if unicode.IsMark(r) || r == '\'' {
-				return -1
-			}
-			return r
-		}, w)
-	}
+	words := plainWords(name, "'’")
 	slices.Sort(words)
 	return strings.Join(words, " ")
-}
-
-// accents maps the accented Latin letters of European names to plain ones.
-var accents = strings.NewReplacer(accentPairs...)
-
-var accentPairs = []string{
-	"à", "a", "á", "a", "â", "a", "ã", "a", "ä", "a", "å", "a", "ā", "a", "ă", "a", "ą", "a", "æ", "ae",
-	"ç", "c", "ć", "c", "č", "c", "ď", "d", "đ", "d", "ð", "d",
-	"è", "e", "é", "e", "ê", "e", "ë", "e", "ē", "e", "ė", "e", "ę", "e", "ě", "e",
-	"ğ", "g", "ģ", "g", "ì", "i", "í", "i", "î", "i", "ï", "i", "ī", "i", "į", "i", "ı", "i",
-	"ķ", "k", "ļ", "l", "ľ", "l", "ł", "l", "ñ", "n", "ń", "n", "ņ", "n", "ň", "n",
-	"ò", "o", "ó", "o", "ô", "o", "õ", "o", "ö", "o", "ø", "o", "ő", "o", "œ", "oe",
-	"ř", "r", "ś", "s", "ş", "s", "š", "s", "ș", "s", "ß", "ss", "ţ", "t", "ť", "t", "ț", "t", "þ", "th",
-	"ù", "u", "ú", "u", "û", "u", "ü", "u", "ū", "u", "ů", "u", "ű", "u", "ų", "u",
-	"ý", "y", "ÿ", "y", "ź", "z", "ż", "z", "ž", "z",
 }
 
 // oneSlip reports whether one insertion, deletion, replacement or swap of

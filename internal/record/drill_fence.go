@@ -3,7 +3,6 @@ package record
 import (
 	"regexp"
 	"strings"
-	"unicode"
 )
 
 // The fence: words that make an aim or a contest of time or distance without
@@ -72,31 +71,4 @@ func Airless(texts ...string) string {
 		}
 	}
 	return ""
-}
-
-// lookalikes are letters of other scripts that look like Latin ones.
-var lookalikes = strings.NewReplacer("а", "a", "е", "e", "о", "o", "р", "p", "с", "c", "х", "x", "у", "y", "і", "i", "ѕ", "s", "ο", "o", "α", "a", "ι", "i", "ν", "v",
-	"á", "a", "à", "a", "â", "a", "ä", "a", "é", "e", "è", "e", "ê", "e", "ë", "e", "í", "i", "ï", "i", "ó", "o", "ö", "o", "ô", "o", "ú", "u", "ü", "u")
-
-// plainText is text in small Latin letters and digits, one space between words.
-func plainText(text string) string {
-	var b strings.Builder
-	gap := false
-	for _, r := range lookalikes.Replace(strings.ToLower(text)) {
-		if r >= 0xFF01 && r <= 0xFF5E { // full-width forms
-			r = unicode.ToLower(r - 0xFEE0)
-		}
-		switch {
-		case unicode.Is(unicode.Mn, r) || unicode.Is(unicode.Cf, r): // accents on their own, invisible
-		case unicode.IsLetter(r) || unicode.IsDigit(r):
-			if gap && b.Len() > 0 {
-				b.WriteByte(' ')
-			}
-			gap = false
-			b.WriteRune(r)
-		default:
-			gap = true
-		}
-	}
-	return b.String()
 }
