@@ -1,0 +1,62 @@
+package storetest
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"underkick/internal/record"
+	"underkick/internal/store"
+)
+
+// moves: a clip goes to another swimmer and visit with the runs of the former swimmer,
+// a run alone to another swimmer; what held runs of two swimmers together is loosened.
+func moves(t *testing.T, open Open) {
+	s, ctx := open(t, store.Options{Now: Clock()}), t.Context()
+	e := Fill(t, s)
+	ivo := must(s.AddSwimmer(ctx, record.Swimmer{SquadID: e.Squad.ID, Name: "Ivo Brandt"}))(t)
+	other := must(s.AddRun(ctx, record.Run{ClipID: e.Clip.ID, SwimmerID: ivo.ID, FromFrame: 40, ToFrame: 59}))(t)
+	second := must(s.AddRun(ctx, record.Run{ClipID: e.Clip.ID, SwimmerID: e.Swimmer.ID, FromFrame: 60, ToFrame: 90}))(t)
+	ok(t, s.SetReference(ctx, e.Run.ID, second.ID))
+	g := Give(t, s, e.Swimmer.ID, second.ID)
+
+	ok(t, s.MoveRun(ctx, second.ID, ivo.ID))
+	if r := must(s.Run(ctx, second.ID))(t); r.SwimmerID != ivo.ID || r.FromFrame != 60 {
+		t.Errorf("moved run %+v", r)
+	}
+	if against := must(s.Reference(ctx, e.Run.ID))(t); against != "" {
+		t.Errorf("the run of another swimmer stays the reference: %q", against)
+	}
+	if g := must(s.OneGiven(ctx, g.ID))(t); g.RunID != "" || g.SwimmerID != e.Swimmer.ID {
+		t.Errorf("given for a run of another swimmer: %+v", g)
+	}
+	ok(t, s.MoveRun(ctx, second.ID, e.Swimmer.ID))
+
+	later := must(s.AddVisit(ctx, record.Visit{SquadID: e.Squad.ID, On: "2026-05-01"}))(t)
+	zoe := must(s.AddSwimmer(ctx, record.Swimmer{SquadID: e.Squad.ID, Name: "Zoë Lind"}))(t)
+	ok(t, s.MoveClip(ctx, e.Clip.ID, zoe.ID, later.ID))
+	for _, c := range []struct{ run, swimmer string }{{e.Run.ID, zoe.ID}, {second.ID, zoe.ID}, {other.ID, ivo.ID}} {
+		if r := must(s.Run(ctx, c.run))(t); r.SwimmerID != c.swimmer {
+			t.Errorf("run %s is of %s, want %s", c.run, r.SwimmerID, c.swimmer)
+		}
+	}
+	clips := must(s.ClipsOfVisit(ctx, later.ID))(t)
+	if len(clips) != 1 || clips[0].ID != e.Clip.ID || clips[0].SwimmerID != zoe.ID || len(must(s.ClipsOfVisit(ctx, e.Visit.ID))(t)) != 0 {
+		t.Errorf("clips of the visit: %+v", clips)
+	}
+
+	again := must(s.ImportClip(ctx, strings.NewReader("another film"), "b.mp4", record.Clip{VisitID: later.ID, SwimmerID: ivo.ID}))(t)
+	same := must(s.ImportClip(ctx, strings.NewReader("another film"), "b.mp4", record.Clip{VisitID: later.ID, SwimmerID: zoe.ID}))(t)
+	if err := s.MoveClip(ctx, again.ID, zoe.ID, later.ID); !errors.Is(err, store.ErrInUse) {
+		t.Errorf("twice the same film: %v", err)
+	}
+	ok(t, s.MoveClip(ctx, same.ID, zoe.ID, later.ID)) // onto itself
+	for name, err := range map[string]error{
+		"a clip that is none": s.MoveClip(ctx, "none", zoe.ID, later.ID), "to no swimmer": s.MoveClip(ctx, again.ID, "none", later.ID),
+		"to no visit": s.MoveClip(ctx, again.ID, zoe.ID, "none"), "a run that is none": s.MoveRun(ctx, "none", zoe.ID), "a run to nobody": s.MoveRun(ctx, other.ID, "none"),
+	} {
+		if !errors.Is(err, store.ErrNotFound) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
