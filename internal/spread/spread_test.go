@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
+
+	"underkick/internal/spread/spreadtest"
 )
 
 func near(t *testing.T, what string, got, want, tol float64) {
@@ -47,32 +49,8 @@ func TestSmallestRealChange(t *testing.T) {
 	}
 }
 
-// The worked example of Bland and Altman, Statistics notes: Measurement error,
-// BMJ 313:744, 1996, table 1: peak expiratory flow of 20 children, four times
-// each; printed mean within-subject variance 460.52 and SD 21.5 l/min.
 func TestTypicalErrorOfPublishedExample(t *testing.T) {
-	te, df := TypicalError([][]float64{
-		{190, 220, 200, 200},
-		{220, 200, 240, 230},
-		{260, 260, 240, 280},
-		{210, 300, 280, 265},
-		{270, 265, 280, 270},
-		{280, 280, 270, 275},
-		{260, 280, 280, 300},
-		{275, 275, 275, 305},
-		{280, 290, 300, 290},
-		{320, 290, 300, 290},
-		{300, 300, 310, 300},
-		{270, 250, 330, 370},
-		{320, 330, 330, 330},
-		{335, 320, 335, 375},
-		{350, 320, 340, 365},
-		{360, 320, 350, 345},
-		{330, 340, 380, 390},
-		{335, 385, 360, 370},
-		{400, 420, 425, 420},
-		{430, 460, 480, 470},
-	})
+	te, df := TypicalError(spreadtest.PeakFlow()) // the source prints both
 	near(t, "variance", te*te, 460.52, 0.005)
 	near(t, "typical error", te, 21.5, 0.05)
 	if df != 60 {

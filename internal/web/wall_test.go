@@ -3,8 +3,6 @@ package web
 import (
 	"net/http/httptest"
 	"net/url"
-	"os"
-	"path/filepath"
 	"reflect"
 	"strings"
 	"testing"
@@ -68,19 +66,7 @@ func TestGoldenWalls(t *testing.T) {
 	srv := serve(t, newFixture(t), Options{})
 	for name, path := range map[string]string{"wall-plan": "/plan/p1", "squad-walls": "/walls", "ladder": "/ladder/l1"} {
 		_, page := ask(t, srv.Client(), scenario{path: path}.request(t, srv.URL))
-		got, file := readable(page), filepath.Join("testdata", name+".golden")
-		if *update {
-			if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if diff := firstDifference(got, string(want)); diff != "" {
-			t.Errorf("page %s differs: read the difference, then run with -update\n%s", name, diff)
-		}
+		readsAsKept(t, name, page)
 	}
 }
 
