@@ -67,6 +67,7 @@ type Drill struct {
 	Sign      string   `json:"works_when"`          // how to see that it works
 	Measures  []string `json:"measures"`            // ids in which it shows
 	Joint     bool     `json:"joint,omitempty"`     // works on the range of a joint
+	Stages    []Stage  `json:"stages,omitempty"`    // how the dose grows over the weeks; none = the same in all
 }
 
 // Dose is how much of a drill for swimmers from an age on.
@@ -81,7 +82,7 @@ type Dose struct {
 }
 
 // Validate returns nil or Faults of id, title, serves, place, step, min_age,
-// phase, why, source, how, doses, cue, common_error, equipment, caution,
+// phase, why, source, how, doses, stages, cue, common_error, equipment, caution,
 // works_when, measures. Under water a repeat has at most MaxKicksUnderWater kicks
 // and no seconds, a session at most MaxRepeatsUnderWater repeats, and the rest is
 // RestUnderWater. No text may make an aim of staying under without air (see
@@ -106,7 +107,8 @@ func (d Drill) Validate() error {
 	}
 	d.textFaults(&f)
 	d.doseFaults(&f)
-	told := strings.Join(append([]string{d.Title, d.Cue}, d.How...), ". ")
+	d.stageFaults(&f)
+	told := strings.Join(slices.Concat([]string{d.Title, d.Cue}, d.How, d.stageWords()), ". ")
 	if found := farUnderWater.FindString(plainText(told + ". " + d.Sign)); found != "" && d.Place == UnderWater {
 		f.add("how", "says %q; under water a repeat ends after its kicks, not at a distance", found)
 	}
@@ -133,6 +135,9 @@ func (d Drill) texts() []drillText {
 	for _, dose := range d.Doses {
 		list = append(list, drillText{"doses", dose.Rest, false})
 	}
+	for _, words := range d.stageWords() {
+		list = append(list, drillText{"stages", words, false})
+	}
 	return list
 }
 
@@ -157,7 +162,7 @@ func (d Drill) textFaults(f *Faults) {
 		f.text("measures", m, maxName)
 	}
 	// what is split over two fields is read together, too
-	if found := Airless(strings.Join(append([]string{d.Title, d.Cue}, d.How...), " ")); found != "" && f.For("how") == "" {
+	if found := Airless(strings.Join(slices.Concat([]string{d.Title, d.Cue}, d.How, d.stageWords()), " ")); found != "" && f.For("how") == "" {
 		f.add("how", "says %q over several fields; nothing is practised here that rewards time or distance without breathing", found)
 	}
 }

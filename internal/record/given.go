@@ -29,6 +29,7 @@ type Given struct {
 	Notes     string
 	Ended     Date // "" = goes on
 	Removed   bool // given by mistake; off every list but its own history
+	GivenBy   string // who gave it: By of the first version; "" = not noted
 	Created   time.Time
 
 	Seq int64 // which version this is: 1, 2, 3 ...

@@ -53,6 +53,7 @@ func TestNoFieldOfADrillLetsItThrough(t *testing.T) {
 		"source": func(d *Drill, s string) { d.Source = s }, "how": func(d *Drill, s string) { d.How = append(d.How, s) }, "cue": func(d *Drill, s string) { d.Cue = s },
 		"common_error": func(d *Drill, s string) { d.Error = s }, "equipment": func(d *Drill, s string) { d.Equipment = s }, "caution": func(d *Drill, s string) { d.Caution = s },
 		"works_when": func(d *Drill, s string) { d.Sign = s }, "doses": func(d *Drill, s string) { d.Doses[0].Rest = s },
+		"stages": func(d *Drill, s string) { d.Stages = []Stage{{1, 50, s}} },
 	}
 	for _, place := range []Place{UnderWater, AtSurface, DryLand} {
 		for field, set := range fields {

@@ -9,6 +9,7 @@ import (
 )
 
 const givenColumns = `g.pub, w.pub, coalesce(r.pub, ''), g.drill, g.body, g.chosen, g.why, g.created,
+	(SELECT who FROM given_version WHERE given_id = g.id AND seq = 1),
 	v.seq, v.amount, v.from_date, v.weeks, v.retest_on, v.notes, v.ended, v.removed, v.who, v.at`
 
 // givenFrom joins what is given with its versions v; a query narrows down which.
@@ -29,7 +30,7 @@ func scanGiven(scan func(...any) error) (record.Given, error) {
 func givenWith(scan func(...any) error, drill func(body string) (record.Drill, error)) (record.Given, error) {
 	var g record.Given
 	var body, amount string
-	err := scan(&g.ID, &g.SwimmerID, &g.RunID, &g.DrillID, &body, &g.Chosen, &g.Why, stamp{&g.Created},
+	err := scan(&g.ID, &g.SwimmerID, &g.RunID, &g.DrillID, &body, &g.Chosen, &g.Why, stamp{&g.Created}, &g.GivenBy,
 		&g.Seq, &amount, &g.From, &g.Weeks, &g.RetestOn, &g.Notes, &g.Ended, &g.Removed, &g.By, stamp{&g.At})
 	if err != nil {
 		return g, err
@@ -42,11 +43,11 @@ func givenWith(scan func(...any) error, drill func(body string) (record.Drill, e
 	return g, err
 }
 
-// AddGiven keeps a drill given to a swimmer; ID, Dose, Created, Seq and At are set
-// here. A run must be one of the swimmer's.
+// AddGiven keeps a drill given to a swimmer; ID, Dose, GivenBy, Created, Seq and At
+// are set here. A run must be one of the swimmer's.
 func (s *Store) AddGiven(ctx context.Context, g record.Given) (record.Given, error) {
 	g.ID, g.Created, g.Seq, g.Dose = newID(), s.moment(), 1, g.Amount.String()
-	g.At = g.Created
+	g.At, g.GivenBy = g.Created, g.By
 	err := s.write(ctx, "give practice", func(tx *sql.Tx) error {
 		if err := g.Validate(); err != nil {
 			return err

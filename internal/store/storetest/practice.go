@@ -47,7 +47,7 @@ func given(t *testing.T, open Open) {
 	change.Weeks, change.RetestOn, change.Amount.Repeats, change.Notes, change.By = 7, "2026-04-28", 6, "lane 3", "Bob"
 	change.Why, change.Drill.Title = "rewritten", "rewritten" // neither is changed afterwards
 	now := must(s.ChangeGiven(ctx, change))(t)
-	if now.Seq != 2 || now.Weeks != 7 || now.Dose[0] != '6' || now.Why != g.Why || now.Drill.Title != g.Drill.Title || now.At.Equal(g.At) {
+	if now.Seq != 2 || now.Weeks != 7 || now.Dose[0] != '6' || now.Why != g.Why || now.Drill.Title != g.Drill.Title || now.At.Equal(g.At) || now.By != "Bob" || now.GivenBy != "Ann" {
 		t.Errorf("changed %+v", now)
 	}
 	same(t, "versions", must(s.GivenVersions(ctx, g.ID))(t), []record.Given{g, now})
