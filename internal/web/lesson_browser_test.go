@@ -175,6 +175,51 @@ func lessonFitsAPhone(t *testing.T, b *browser, lesson string) {
 	b.do(t, chromedp.EmulateViewport(1280, 1000))
 }
 
+// clipAt is the picture of the clip that is shown.
+const clipAt = `Number(document.querySelector("figure.clip").dataset.at)`
+
+// goesOnWhereItStopped plays, stops, plays on and steps with the keyboard alone, and reads
+// what a screen reader is told.
+func goesOnWhereItStopped(t *testing.T, b *browser) {
+	t.Helper()
+	const play = "figure.clip .play button:nth-of-type(2)"
+	b.tabTo(t, play)
+	b.do(t, chromedp.KeyEvent(" "))
+	b.wait(t, clipAt+` >= 3`)
+	b.do(t, chromedp.KeyEvent(" "))
+	stopped := value[int](t, b, clipAt)
+	value[any](t, b, `(() => { const clip = document.querySelector("figure.clip"); window.seen = [];
+		new MutationObserver(() => window.seen.push(Number(clip.dataset.at))).observe(clip, { attributes: true, attributeFilter: ["data-at"] }); })()`)
+	b.do(t, chromedp.KeyEvent(" "))
+	b.wait(t, `window.seen.length >= 2`)
+	b.do(t, chromedp.KeyEvent(" "))
+	count := value[int](t, b, `document.querySelector("figure.clip").dataset.frames.split("\n").length`)
+	if first := value[int](t, b, `window.seen[0]`); first != (stopped+1)%count {
+		t.Errorf("stopped at picture %d, it goes on with %d", stopped, first)
+	}
+	b.do(t, chromedp.KeyEvent(kb.Home), chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight))
+	if at := value[int](t, b, clipAt); at != 2 {
+		t.Errorf("Home and twice the right arrow lead to picture %d, want 2", at)
+	}
+	b.do(t, chromedp.KeyEvent(kb.End))
+	if at := value[int](t, b, clipAt); at != count-1 {
+		t.Errorf("End leads to picture %d of %d", at, count)
+	}
+	if focus := value[bool](t, b, `document.activeElement === document.querySelector("`+play+`")`); !focus {
+		t.Error("the keys took the focus away")
+	}
+	for what, got := range map[string]string{
+		"group":   value[string](t, b, `document.querySelector("figure.clip .play").getAttribute("aria-label")`),
+		"bar":     value[string](t, b, `document.querySelector("figure.clip .play input").getAttribute("aria-valuetext")`),
+		"status":  value[string](t, b, `document.querySelector("figure.clip .place[role=status]").textContent`),
+		"picture": value[string](t, b, `document.querySelector("figure.clip img").alt`),
+	} {
+		if len(got) < len("picture 1") {
+			t.Errorf("a screen reader hears of the %s only %q", what, got)
+		}
+	}
+}
+
 // playsOffline opens the lesson's file from the disk with the network off and plays its clip.
 func playsOffline(t *testing.T, b *browser, address string) {
 	t.Helper()
@@ -207,8 +252,7 @@ func playsOffline(t *testing.T, b *browser, address string) {
 	b.mu.Unlock()
 	b.do(t, chromedp.Navigate("file://"+file))
 	b.wait(t, `document.querySelector("figure.clip.plays img")?.naturalWidth > 0`)
-	b.do(t, chromedp.Click("figure.clip button:nth-of-type(2)"))
-	b.wait(t, `Number(document.querySelector("figure.clip").dataset.at) >= 3`)
+	goesOnWhereItStopped(t, b)
 	if !value[bool](t, b, `[...document.querySelectorAll("image")].every(i => i.getAttribute("href").startsWith("data:image/jpeg"))`) {
 		t.Error("a still is not in the file")
 	}
