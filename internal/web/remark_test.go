@@ -146,7 +146,7 @@ func TestMarkingAgainAnswers(t *testing.T) {
 	}{
 		{"GET", "/remark/k1", "", 200, "Your first marks are hidden", "Second place against the first"},
 		{"GET", "/remark/k2", "", 200, "Far apart", "hidden. Each click"},
-		{"GET", "/remark/k2", "", 200, "&#43;2.5, -1.0", "remark.js"},
+		{"GET", "/remark/k2", "", 200, "&#43;2.5, −1.0", "remark.js"},
 		{"GET", "/remark/nothing", "", 404, "", ""},
 		{"GET", "/remark/k1/blind.json", "", 200, `"landmarks":["toe","ankle"]`, "first"},
 		{"POST", "/remark/k1/marks", `{"do":"place","place":0,"landmark":"toe","x_px":1,"y_px":2}`, 200, `"left":1`, ""},
