@@ -8,7 +8,6 @@ import (
 	"math"
 	"net/http"
 	"strconv"
-	"strings"
 
 	"underkick/internal/chart"
 	"underkick/internal/poolside"
@@ -138,10 +137,6 @@ func (s *server) takeRemark(w http.ResponseWriter, r *http.Request) {
 	s.takeBlind(w, r, s.opt.App.RemarkMark)
 }
 
-func (s *server) takePairMark(w http.ResponseWriter, r *http.Request) {
-	s.takeBlind(w, r, s.opt.App.PairMark)
-}
-
 // takeBlind keeps one marking action and answers with what stands then.
 func (s *server) takeBlind(w http.ResponseWriter, r *http.Request, take func(context.Context, string, poolside.BlindAction) (poolside.BlindState, error)) {
 	var act poolside.BlindAction
@@ -175,42 +170,6 @@ func (s *server) judgeRemark(w http.ResponseWriter, r *http.Request) {
 	http.Redirect(w, r, next, http.StatusSeeOther)
 }
 
-// markersPage lists who marks how exactly.
-type markersPage struct {
-	shell
-	poolside.MarkersView
-	Faults record.Faults
-}
-
-func (s *server) markers(w http.ResponseWriter, r *http.Request) {
-	s.markersForm(w, r, http.StatusOK, nil)
-}
-
-func (s *server) markersForm(w http.ResponseWriter, r *http.Request, status int, faults record.Faults) {
-	view, err := s.opt.App.Markers(r.Context())
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	page := markersPage{MarkersView: view, Faults: faults}
-	page.shell = s.shell("Who marks, and how exactly", "about")
-	s.render(w, r, status, "markers", page)
-}
-
-func (s *server) setMarker(w http.ResponseWriter, r *http.Request) {
-	err := s.opt.App.SetMarkerName(r.Context(), r.PostFormValue("marker"))
-	var faults record.Faults
-	if errors.As(err, &faults) {
-		s.markersForm(w, r, http.StatusUnprocessableEntity, faults)
-		return
-	}
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	http.Redirect(w, r, "/markers", http.StatusSeeOther)
-}
-
 // startLater begins to mark a frame again that was first marked on an earlier day.
 func (s *server) startLater(w http.ResponseWriter, r *http.Request) {
 	id, err := s.opt.App.StartLaterRemark(r.Context())
@@ -219,94 +178,6 @@ func (s *server) startLater(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	http.Redirect(w, r, "/remark/"+id, http.StatusSeeOther)
-}
-
-func (s *server) markersCSV(w http.ResponseWriter, r *http.Request) {
-	var text strings.Builder
-	if err := s.opt.App.WriteMarkers(r.Context(), &text); err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	w.Header().Set("Content-Type", "text/csv; charset=utf-8")
-	w.Header().Set("Content-Disposition", `attachment; filename="markers.csv"`)
-	if _, err := io.WriteString(w, text.String()); err != nil {
-		s.opt.Log.Debug("answer not delivered", "path", r.URL.Path, "err", err)
-	}
-}
-
-// alikePage lets two runs of a swimmer be chosen.
-type alikePage struct {
-	shell
-	poolside.AlikeChoices
-	Names   map[string]string // of runs by id
-	Problem string
-}
-
-func (s *server) alike(w http.ResponseWriter, r *http.Request) {
-	s.alikeForm(w, r, http.StatusOK, "")
-}
-
-func (s *server) alikeForm(w http.ResponseWriter, r *http.Request, status int, problem string) {
-	view, err := s.opt.App.AlikeChoices(r.Context(), r.PathValue("id"))
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	page := alikePage{AlikeChoices: view, Names: map[string]string{}, Problem: problem}
-	for _, c := range view.Runs {
-		page.Names[c.Run.ID] = fmt.Sprintf("%s, %s", c.When, c.Clip)
-	}
-	page.shell = s.shell("Mark two runs of "+view.Swimmer.Name+" alike", "squad")
-	s.render(w, r, status, "alike", page)
-}
-
-func (s *server) startPair(w http.ResponseWriter, r *http.Request) {
-	if err := r.ParseForm(); err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	runs := r.PostForm["run"]
-	if len(runs) != 2 {
-		s.alikeForm(w, r, http.StatusUnprocessableEntity, "Choose two runs.")
-		return
-	}
-	id, err := s.opt.App.StartPair(r.Context(), runs[0], runs[1])
-	var faults record.Faults
-	if errors.As(err, &faults) || unusable(err) {
-		s.alikeForm(w, r, http.StatusUnprocessableEntity, sentence(err.Error()))
-		return
-	}
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	http.Redirect(w, r, "/alike/"+id, http.StatusSeeOther)
-}
-
-// pairPage is the page on which two runs are marked together.
-type pairPage struct {
-	shell
-	poolside.PairView
-}
-
-func (s *server) pair(w http.ResponseWriter, r *http.Request) {
-	view, err := s.opt.App.Pair(r.Context(), r.PathValue("id"))
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	page := pairPage{PairView: view}
-	page.shell = s.shell("Mark two runs of "+view.Swimmer.Name+" alike", "squad")
-	s.render(w, r, http.StatusOK, "pair", page)
-}
-
-func (s *server) pairJSON(w http.ResponseWriter, r *http.Request) {
-	view, err := s.opt.App.Pair(r.Context(), r.PathValue("id"))
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	s.json(w, r, http.StatusOK, view.Blind)
 }
 
 // blindPart is what the part "blind" is drawn from.
@@ -319,9 +190,4 @@ type blindPart struct {
 // Part returns the marking part of the page.
 func (p remarkPage) Part() blindPart {
 	return blindPart{Data: "/remark/" + p.ID + "/blind.json", Marks: "/remark/" + p.ID + "/marks", Landmarks: p.Blind.Landmarks}
-}
-
-// Part returns the marking part of the page.
-func (p pairPage) Part() blindPart {
-	return blindPart{Data: "/alike/" + p.ID + "/blind.json", Marks: "/alike/" + p.ID + "/marks", Walk: true, Landmarks: p.Blind.Landmarks}
 }
