@@ -117,7 +117,8 @@ func (a *App) ChangeLesson(ctx context.Context, id string, seq int64, body recor
 			had := now.RunIDs()
 			fresh = slices.DeleteFunc(fresh, func(id string) bool { return slices.Contains(had, id) })
 		}
-		if err := a.mayTeach(ctx, now.SquadID, body.Audience, fresh); err != nil {
+		now.LessonBody = body
+		if err := a.mayTeach(ctx, now, fresh); err != nil {
 			return err
 		}
 		kept, err = a.store.AddLessonVersion(ctx, id, record.LessonVersion{Act: record.KeepLesson, LessonBody: body})
@@ -173,9 +174,28 @@ func purposeOf(audience record.Audience) record.Purpose {
 	return record.ForSquad
 }
 
-// mayTeach returns nil when every run is of the squad and its swimmer may be shown to the
-// audience, else the first reason why not.
-func (a *App) mayTeach(ctx context.Context, squadID string, audience record.Audience, runIDs []string) error {
+// leavesSquad reports whether showing a swimmer on a lesson of a squad leaves the swimmer's own
+// squad: to people outside, or to another squad. Each needs the consent for outside.
+func leavesSquad(lesson record.Lesson, w record.Swimmer) bool {
+	return lesson.Audience == record.OutsideSquad || w.SquadID != lesson.SquadID
+}
+
+// mayBeOn returns nil when a swimmer may be shown on a lesson today. What is refused for
+// another squad's swimmer says why that consent is asked for.
+func (a *App) mayBeOn(ctx context.Context, lesson record.Lesson, w record.Swimmer) error {
+	if !leavesSquad(lesson, w) {
+		return a.MayShow(ctx, w.ID, record.ForSquad)
+	}
+	err := a.MayShow(ctx, w.ID, record.ForOutside)
+	if errors.Is(err, ErrConsent) && lesson.Audience == record.InSquad {
+		err = fmt.Errorf("%w. This is another squad's lesson, so showing leaves the swimmer's own squad", err)
+	}
+	return err
+}
+
+// mayTeach returns nil when the swimmer of every run may be shown on the lesson, else the
+// first reason why not.
+func (a *App) mayTeach(ctx context.Context, lesson record.Lesson, runIDs []string) error {
 	for _, id := range runIDs {
 		rc, err := a.store.RunWhole(ctx, id)
 		if errors.Is(err, ErrNotFound) {
@@ -184,10 +204,7 @@ func (a *App) mayTeach(ctx context.Context, squadID string, audience record.Audi
 		if err != nil {
 			return err
 		}
-		if rc.Swimmer.SquadID != squadID {
-			return inputf("The run %s is of another squad. A lesson shows one squad's swimmers.", id)
-		}
-		if err := a.MayShow(ctx, rc.Swimmer.ID, purposeOf(audience)); err != nil {
+		if err := a.mayBeOn(ctx, lesson, rc.Swimmer); err != nil {
 			return err
 		}
 	}

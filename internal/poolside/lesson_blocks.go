@@ -134,7 +134,11 @@ func (t *teacher) stills(ctx context.Context, b record.LessonBlock, runs []place
 // cutStills makes a run's stills; what keeps a run from having them is told to the author, and
 // the run has none.
 func (t *teacher) cutStills(ctx context.Context, r placed) (madeStills, error) {
-	made, err := t.app.stillsOf(ctx, r.id, lessonStills(t.lesson, r.Kick))
+	opt, err := t.app.lessonStills(ctx, t.lesson, r.id, r.Kick)
+	if err != nil {
+		return madeStills{}, err
+	}
+	made, err := t.app.stillsOf(ctx, r.id, opt)
 	if problem, ok := problemOf(err); ok {
 		t.warn(r.label + ": " + problem)
 		return madeStills{}, nil

@@ -58,6 +58,7 @@ type taughtRun struct {
 	name     string // of the swimmer, as the sheet has it
 	label    string // name and day
 	withheld string // for the sheet: why nothing is shown; names nobody
+	leaves   bool   // shown outside of the own squad
 }
 
 // teacher lays one lesson out.
@@ -128,14 +129,17 @@ func (t *teacher) run(open, ctx context.Context, id string) (*taughtRun, error) 
 	if err != nil {
 		return nil, err
 	}
-	r.name = a.ShownName(ctx, rc.Swimmer)
+	r.leaves, r.name = leavesSquad(t.lesson, rc.Swimmer), a.ShownName(ctx, rc.Swimmer)
 	r.label = r.name + ", " + longDate(rc.Visit.On)
-	if err := a.MayShow(open, rc.Swimmer.ID, purposeOf(t.lesson.Audience)); errors.Is(err, ErrConsent) {
+	if err := a.mayBeOn(open, t.lesson, rc.Swimmer); errors.Is(err, ErrConsent) {
 		t.warn("Withheld. " + err.Error())
 		r.label, r.withheld = "A swimmer", "Withheld: there is no consent today for showing this here."
 		return r, nil
 	} else if err != nil {
 		return nil, err
+	}
+	if r.leaves && t.lesson.Audience == record.InSquad && t.lesson.Names == record.ShowNames {
+		t.warn(r.label + ": of another squad, and named. Choose pseudonyms or no names for this lesson, or see that the name may be said.")
 	}
 	return r, t.measure(ctx, r)
 }
@@ -235,7 +239,7 @@ func (t *teacher) caution(d *paper.Document) {
 	case slices.ContainsFunc(t.ownTexts(), practising.MatchString):
 		d.Cautions = append(d.Cautions, breath)
 	}
-	if t.lesson.Audience == record.OutsideSquad && t.showsMinor() {
+	if t.showsMinorOutside() {
 		d.Cautions = append(d.Cautions, paper.Caution{Title: "Film of minors.", Lines: []string{
 			"Shown with the consent of a parent or guardian, for showing outside the squad. Show it only for that. Do not copy it, publish it or pass it on.",
 			"The club's safeguarding policy comes first. When a consent is withdrawn, destroy this sheet and its file.",
@@ -243,10 +247,11 @@ func (t *teacher) caution(d *paper.Document) {
 	}
 }
 
-// showsMinor reports whether a swimmer who is shown may be under age.
-func (t *teacher) showsMinor() bool {
+// showsMinorOutside reports whether a swimmer who is shown outside of the own squad may be
+// under age.
+func (t *teacher) showsMinorOutside() bool {
 	for _, r := range t.runs {
-		if r.withheld == "" && record.Minor(r.view.Swimmer.BirthYear, record.Date(today())) {
+		if r.leaves && r.withheld == "" && record.Minor(r.view.Swimmer.BirthYear, record.Date(today())) {
 			return true
 		}
 	}

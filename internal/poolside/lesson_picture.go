@@ -50,18 +50,24 @@ func (a *App) LessonStill(ctx context.Context, p LessonPicture) ([]byte, error) 
 	if !slices.Contains(l.RunIDs(), p.RunID) {
 		return nil, fmt.Errorf("run %q in lesson %s: %w", p.RunID, l.ID, ErrNotFound)
 	}
-	if err := a.mayTeach(ctx, l.SquadID, l.Audience, []string{p.RunID}); err != nil {
+	opt, err := a.lessonStills(ctx, l, p.RunID, p.Kick)
+	if err != nil {
 		return nil, err
 	}
-	return a.framed(ctx, p, lessonStills(l, p.Kick))
+	return a.framed(ctx, p, opt)
 }
 
-// lessonStills is how a lesson's stills are made: equally large, all to the right.
-func lessonStills(l record.Lesson, number int) StillsOptions {
+// lessonStills is how a lesson's stills of a run are made: equally large, all to the right.
+// It is an error where the run may not be shown on it today.
+func (a *App) lessonStills(ctx context.Context, l record.Lesson, runID string, number int) (StillsOptions, error) {
+	rc, err := a.store.RunWhole(ctx, runID)
+	if err != nil {
+		return StillsOptions{}, err
+	}
 	return StillsOptions{
 		Kick: number, Moments: []string{"all"}, Swims: ToRight,
-		Soften: l.Soften, Outside: l.Audience == record.OutsideSquad,
-	}
+		Soften: l.Soften, Outside: leavesSquad(l, rc.Swimmer),
+	}, a.mayBeOn(ctx, l, rc.Swimmer)
 }
 
 // framed makes a picture of a run.
@@ -149,7 +155,11 @@ func dataAddress(picture []byte) string {
 // held returns a lesson's pictures as addresses that hold them, for a file of its own.
 func (a *App) held(ctx context.Context, l record.Lesson) LessonPictures {
 	return func(p LessonPicture) (string, error) {
-		text, err := a.framed(ctx, p, lessonStills(l, p.Kick))
+		opt, err := a.lessonStills(ctx, l, p.RunID, p.Kick)
+		if err != nil {
+			return "", err
+		}
+		text, err := a.framed(ctx, p, opt)
 		if err != nil {
 			return "", err
 		}

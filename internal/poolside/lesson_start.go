@@ -10,7 +10,6 @@ import (
 	"underkick/internal/limit"
 	"underkick/internal/practice"
 	"underkick/internal/record"
-	"underkick/internal/report"
 )
 
 // LessonStart is what a new lesson is made from.
@@ -46,7 +45,9 @@ type LessonChoice struct {
 	Why     string
 }
 
-// LessonChoices lists every squad's measured runs, by swimmer, the newest run first.
+// LessonChoices lists every squad's measured runs, by swimmer, the newest run first. A
+// lesson may show runs of any of them: those of another squad than its own need the consent
+// for showing outside.
 func (a *App) LessonChoices(ctx context.Context) (LessonChoices, error) {
 	squads, err := a.store.Squads(ctx)
 	if err != nil {
@@ -68,7 +69,7 @@ func (a *App) LessonChoices(ctx context.Context) (LessonChoices, error) {
 				c := of
 				c.RunID, c.When, c.Finding = m.RunID, longDate(m.On), m.Word
 				if speed := keptMeasure(m.Values, "speed"); speed != nil {
-					c.Speed = report.Value(*speed)
+					c.Speed = valueWithBand(*speed)
 				}
 				section.Runs = append(section.Runs, c)
 			}
@@ -106,11 +107,30 @@ func (a *App) NewLesson(ctx context.Context, start LessonStart) (string, error) 
 	if err := body.Validate(); err != nil {
 		return "", err
 	}
-	if err := a.mayTeach(ctx, start.SquadID, body.Audience, body.RunIDs()); err != nil {
+	l := record.Lesson{SquadID: start.SquadID, LessonVersion: record.LessonVersion{LessonBody: body}}
+	if err := a.mayTeach(ctx, l, body.RunIDs()); err != nil {
 		return "", err
 	}
-	l, err := a.store.AddLesson(ctx, record.Lesson{SquadID: start.SquadID, LessonVersion: record.LessonVersion{LessonBody: body}})
+	if l.Names, err = a.namesAtFirst(ctx, l); err != nil {
+		return "", err
+	}
+	l, err = a.store.AddLesson(ctx, l)
 	return l.ID, err
+}
+
+// namesAtFirst is how a new lesson names its swimmers: by pseudonyms where one is shown
+// outside of the own squad.
+func (a *App) namesAtFirst(ctx context.Context, l record.Lesson) (record.NamesShown, error) {
+	for _, id := range l.RunIDs() {
+		rc, err := a.store.RunWhole(ctx, id)
+		if err != nil {
+			return l.Names, err
+		}
+		if leavesSquad(l, rc.Swimmer) {
+			return record.ShowPseudonyms, nil
+		}
+	}
+	return l.Names, nil
 }
 
 func (a *App) begin(ctx context.Context, start *LessonStart) (record.LessonBody, error) {

@@ -27,7 +27,7 @@ type lessonEditPage struct {
 	Problem  string
 	Faults   record.Faults
 	Kinds    []kindChoice
-	Runs     []poolside.LessonChoice // of the squad
+	Squads   []poolside.LessonChoiceSquad // with the runs that may come in, the lesson's own squad first
 	Curves   []kindChoice
 	Measures []kick.Definition
 	Drills   []record.Drill
@@ -124,11 +124,7 @@ func (s *server) fillChoices(r *http.Request, p *lessonEditPage) error {
 	if err != nil {
 		return err
 	}
-	for _, q := range choices.Squads {
-		if q.ID == p.Lesson.SquadID {
-			p.Runs = q.Runs
-		}
-	}
+	p.Squads = choices.For(p.Lesson)
 	library, err := s.opt.App.PracticeLibrary(r.Context(), "")
 	for _, c := range library.Choices {
 		p.Drills = append(p.Drills, c.Drill)
