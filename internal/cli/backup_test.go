@@ -8,8 +8,9 @@ import (
 )
 
 func TestBackupAndRestore(t *testing.T) {
-	dir := t.TempDir()
-	data, file, again := filepath.Join(dir, "data"), filepath.Join(dir, "all.zip"), filepath.Join(dir, "again")
+	data, _ := squadFolder(t)
+	dir := filepath.Dir(data)
+	file, again := filepath.Join(dir, "all.zip"), filepath.Join(dir, "again")
 	for _, c := range []struct {
 		args []string
 		code int

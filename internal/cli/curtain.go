@@ -91,8 +91,10 @@ func (p prompted) Read(b []byte) (int, error) {
 
 // open opens a data folder for a command. While names are hidden, the context that it returns
 // knows none and what the command prints from then on holds none: every command that prints
-// or writes anything of swimmers opens its folder here and works within that context.
+// or writes anything of swimmers opens its folder here and works within that context. A folder
+// that is not there is not made: it would be an empty one, where a path was mistyped.
 func (s streams) open(ctx context.Context, opt poolside.Options) (context.Context, *poolside.App, error) {
+	opt.Existing = true
 	app, err := poolside.Open(ctx, opt)
 	if err != nil {
 		return ctx, nil, err

@@ -105,4 +105,7 @@ func sayWhatGoes(w io.Writer, v poolside.EraseView, keepCopies bool) {
 	for _, c := range v.Shared {
 		fmt.Fprintf(w, "The film of %s stays: it also shows %s.\n", c.Name, strings.Join(c.With, ", "))
 	}
+	for _, b := range v.Backups {
+		fmt.Fprintf(w, "The backup written %s stays as it is: %s\n", b.At, b.Path)
+	}
 }

@@ -37,6 +37,9 @@ func (f *squadFlag) IsBoolFlag() bool { return true }
 
 // Set implements flag.Value.
 func (f *squadFlag) Set(text string) error {
+	if text == "" { // an empty variable of a script must not export everybody
+		return errors.New("name a squad after =, or leave = out for everybody")
+	}
 	f.set = true
 	if text != "true" {
 		f.who = text
@@ -66,7 +69,7 @@ func runExport(ctx context.Context, c command, args []string, s streams) error {
 	if err := errors.Join(err, app.Close()); err != nil {
 		return err
 	}
-	fmt.Fprintf(s.out, "%s holds the records of %d swimmers%s. Keep it as safe as the films.\n", names[0], out.Swimmers, withFilms(*films, out.Films))
+	fmt.Fprintf(s.out, "%s holds the records of %s%s. Keep it as safe as the films.\n", names[0], plural(out.Swimmers, "swimmer", "swimmers"), withFilms(*films, out.Films))
 	for _, l := range out.Left {
 		fmt.Fprintf(s.err, "note: the film of %s was left out: %s\n", l.Clip, l.Why)
 	}
@@ -77,7 +80,7 @@ func withFilms(asked bool, n int) string {
 	if !asked {
 		return ""
 	}
-	return fmt.Sprintf(" and %d films", n)
+	return " and " + plural(n, "film", "films")
 }
 
 func export(ctx context.Context, app *poolside.App, who, squad, dir string, req poolside.ExportRequest) (poolside.Exported, error) {

@@ -30,7 +30,7 @@ func runNames(ctx context.Context, c command, args []string, s streams) error {
 	if len(words) > 1 || len(words) == 1 && words[0] != "hide" && words[0] != "show" {
 		return usagef("takes hide or show")
 	}
-	app, err := poolside.Open(ctx, poolside.Options{DataDir: *data})
+	app, err := poolside.Open(ctx, poolside.Options{DataDir: *data, Existing: true})
 	if err != nil {
 		return err
 	}

@@ -24,7 +24,8 @@ func TestPracticeRefusesWhatItCannotRead(t *testing.T) {
 			t.Errorf("%v: exit %d, %q", args, code, problem)
 		}
 	}
-	if code, _, problem := underkick(t, "practice", "--data", t.TempDir(), "--run", "nobody"); code != 1 || !strings.Contains(problem, "nobody") {
+	data, _ := squadFolder(t)
+	if code, _, problem := underkick(t, "practice", "--data", data, "--run", "nobody"); code != 1 || !strings.Contains(problem, "nobody") {
 		t.Errorf("unknown run: exit %d, %q", code, problem)
 	}
 }

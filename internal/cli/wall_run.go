@@ -66,9 +66,6 @@ func openData(ctx context.Context, s streams, dir string) (context.Context, *poo
 	if dir == "" {
 		dir = defaultDataDir()
 	}
-	if _, err := os.Stat(dir); err != nil {
-		return ctx, nil, asInput(fmt.Errorf("there is no data folder %s; give --data DIR", dir))
-	}
 	return s.open(ctx, poolside.Options{DataDir: dir})
 }
 
