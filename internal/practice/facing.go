@@ -69,7 +69,7 @@ var facing = []record.Drill{
 		Source: commonPractice,
 		How:    []string{"Two kicks with the feet a little drawn up.", "Two kicks with long feet.", "Say at the surface which two moved you."},
 		Doses:  fewKicks(4), Cue: "Which two moved you", Error: "All four alike: let the swimmer watch the film of it.",
-		Sign: "The swimmer names the right two without film.", Measures: []string{"facing_foot", "speed"},
+		Sign: "The swimmer names the right two without film, and facing of the foot rises in the long ones.", Measures: []string{"facing_foot", "speed"},
 	},
 	{
 		ID: "shank-sets-first", Title: "Shank first, then foot", Serves: record.ServesFacing, Phase: "its start", Place: record.UnderWater, Step: 3, MinAge: 11,
@@ -78,5 +78,27 @@ var facing = []record.Drill{
 		How:    []string{"Before each downkick let the heels rise while the knees stay on the body line.", "Kick once the shanks look back, not before.", "Five kicks, rest, look at the still of the set together."},
 		Doses:  fewKicks(5), Cue: "Heels up, knees high", Error: "Knees sink under the body: less bend, hips drive first.",
 		Sign: "Facing of the shank rises while the largest knee flexion stays.", Measures: []string{"facing_shank", "facing"},
+	},
+	{
+		ID: "soles-up-at-the-wall", Title: "Soles back at the wall", Serves: record.ServesFacing, Phase: "upkick", Place: record.AtSurface, Step: 1,
+		Why:    "On the way up it is the sole that can face back. A foot left pointed shows the water its edge; one that the water draws up a little shows its sole.",
+		Source: commonPractice,
+		How:    []string{"Hold the edge with long arms, face in with a snorkel or chin on the water.", "Lift straight legs from the hips and let the water bend the ankles.", "Feel the soles press, lower without kicking, repeat."},
+		Doses:  surface(10), Cue: "Soles carry the water", Error: "Toes stay pointed hard: loose ankles, slower lift.",
+		Equipment: "snorkel", Sign: "Facing of the upkick rises on the next film, and the soles feel the press.", Measures: []string{"facing_upkick"},
+	},
+	{
+		ID: "tops-then-soles", Title: "Tops, then soles", Serves: record.ServesFacing, Phase: "the whole kick", Place: record.UnderWater, Step: 3, MinAge: 11,
+		Why:    "The foot has a front side for the way down and a back side for the way up. Thinking of one at a time, then of both, turns two habits into one kick.",
+		Source: commonPractice,
+		How:    []string{"Two kicks thinking of the tops of the feet on the way down.", "Two kicks thinking of the soles on the way up.", "Two kicks with both. Come up, rest."},
+		Doses:  fewKicks(6), Cue: "Tops down, soles up", Error: "The kick turns stiff: only one side of the foot for a whole session.",
+		Sign: "Facing rises in the downkick and in the upkick, not in one at the other's cost.", Measures: []string{"facing_foot", "facing_upkick", "facing"},
+		Stages: []record.Stage{
+			{FromWeek: 1, Percent: 60, Words: "Only tops, all six."},
+			{FromWeek: 2, Percent: 60, Words: "Only soles, all six."},
+			{FromWeek: 3, Percent: 100, Words: "Two, two and two, as described."},
+			{FromWeek: 5, Percent: 100, Words: "Both, at the effort of the test."},
+		},
 	},
 }

@@ -50,6 +50,12 @@ var sweep = []record.Drill{
 		How:    []string{"Short soft fins, slow kicks, whole path.", "Two kicks without thinking of speed, three with the finish in front.", "Take the fins off and do one repeat alike."},
 		Doses:  fewKicks(5), Cue: "Let the fin finish", Error: "Knees do the work: slower.",
 		Equipment: "short fins", Sign: "The repeat without fins sweeps further than before.", Measures: []string{"sweep"},
+		Caution: "Fins that do not pinch; off at a cramp. Calm breathing before every repeat, as fins make it easy to do too much.",
+		Stages: []record.Stage{
+			{FromWeek: 1, Percent: 60, Words: "All with fins, slow."},
+			{FromWeek: 3, Percent: 100, Words: "Every other repeat without fins."},
+			{FromWeek: 5, Percent: 100, Words: "Only the first repeat with fins."},
+		},
 	},
 	{
 		ID: "rock-on-the-mat", Title: "Hollow and arch", Serves: record.ServesSweep, Phase: "the whole kick", Place: record.DryLand, Step: 1,

@@ -69,6 +69,11 @@ var streamline = []record.Drill{
 		How:    []string{"Hold a small float flat in long hands.", "Five kicks, float level.", "Rest, five kicks without it, hands as quiet."},
 		Doses:  fewKicks(5), Cue: "Hands on a shelf", Error: "Stiff trunk: the chest may move, the hands not.",
 		Equipment: "small float", Sign: "The hands' up-and-down in the film gets small.", Measures: []string{"speed", "slip"},
+		Stages: []record.Stage{
+			{FromWeek: 1, Percent: 60, Words: "All with the float."},
+			{FromWeek: 3, Percent: 100, Words: "Every other repeat without it, as described."},
+			{FromWeek: 5, Percent: 100, Words: "One repeat with it, the others without, at the effort of the test."},
+		},
 	},
 	{
 		ID: "straight-glide", Title: "Straight glide", Serves: record.ServesStreamline, Phase: "the whole kick", Place: record.UnderWater, Step: 1,
@@ -99,7 +104,13 @@ var streamline = []record.Drill{
 		Why:    "Two or three filmed runs of six to ten kicks under like conditions are what a retest needs.",
 		Source: "This program's retest rules.",
 		How:    []string{"Same effort, start, position and kit as the first film.", "Two or three runs of six to eight kicks, full rest between.", "Camera as the filming card says."},
-		Doses:  []record.Dose{{Repeats: 3, Kicks: 8, Rest: recovery, PerWeek: 1}},
+		Doses: []record.Dose{
+			{Repeats: 2, Kicks: 6, Rest: recovery, PerWeek: 1},
+			{FromAge: 11, Level: record.Club, Repeats: 3, Kicks: 6, Rest: recovery, PerWeek: 1},
+			{FromAge: 13, Repeats: 3, Kicks: 6, Rest: recovery, PerWeek: 1},
+			{FromAge: 13, Level: record.Club, Repeats: 3, Kicks: 8, Rest: recovery, PerWeek: 1},
+		},
+		Stages: []record.Stage{{FromWeek: 1, Percent: 100, Words: "The same in every week it is done."}},
 		Cue:    "Like last time", Error: "Only one run: one run proves little.",
 		Sign: "Three whole, steady kicks in each run.", Measures: []string{"speed", "facing", "sweep", "build"},
 	},

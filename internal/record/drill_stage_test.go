@@ -19,8 +19,16 @@ func TestInWeek(t *testing.T) {
 		repeats, week, want int
 		words               string
 	}{
-		{8, 0, 4, "slowly"}, {8, 1, 4, "slowly"}, {8, 2, 4, "slowly"}, {8, 3, 6, ""}, {8, 4, 6, ""}, {8, 5, 8, "at race effort"}, {8, 12, 8, "at race effort"},
-		{1, 1, 1, "slowly"}, {3, 1, 2, "slowly"}, {5, 3, 4, ""},
+		{8, 0, 4, "slowly"},
+		{8, 1, 4, "slowly"},
+		{8, 2, 4, "slowly"},
+		{8, 3, 6, ""},
+		{8, 4, 6, ""},
+		{8, 5, 8, "at race effort"},
+		{8, 12, 8, "at race effort"},
+		{1, 1, 1, "slowly"},
+		{3, 1, 2, "slowly"},
+		{5, 3, 4, ""},
 	} {
 		amount := Dose{Repeats: c.repeats, Kicks: 5, Rest: RestUnderWater, PerWeek: 2}
 		got, words := d.InWeek(amount, c.week)

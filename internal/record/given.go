@@ -27,8 +27,8 @@ type Given struct {
 	Chosen    Chosen
 	Why       string // the rules, or the coach's words
 	Notes     string
-	Ended     Date // "" = goes on
-	Removed   bool // given by mistake; off every list but its own history
+	Ended     Date   // "" = goes on
+	Removed   bool   // given by mistake; off every list but its own history
 	GivenBy   string // who gave it: By of the first version; "" = not noted
 	Created   time.Time
 
