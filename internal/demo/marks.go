@@ -27,6 +27,10 @@ var clickSD = [body.NumLandmarks]float64{
 	body.Ankle: 1.6, body.Heel: 1.6, body.Toe: 1.4,
 }
 
+// crownSD is that of the crown of the head, which is marked on the clip with heads alone:
+// so film of a swimmer can be shown with the face softened and nothing else.
+const crownSD = 2.2
+
 // marker is who marked the demo clips.
 const marker = "R. Alder"
 
@@ -72,6 +76,9 @@ func (k *take) marks(t *Truth, filmBytes []byte) ([]byte, error) {
 	for _, f := range k.marked(t) {
 		for l, sd := range clickSD {
 			dx, dy := rng.NormFloat64(), rng.NormFloat64()
+			if k.heads && body.Landmark(l) == body.Head {
+				sd = crownSD
+			}
 			if sd == 0 {
 				continue
 			}

@@ -35,6 +35,7 @@ type take struct {
 	effort         record.Effort
 	repeat         int
 	marking        marking
+	heads          bool // the crown of the head is marked too
 	crf            int
 	hard           bool // filmed badly; see harden
 }
@@ -103,7 +104,7 @@ var takes = []take{
 	{
 		name: "nilo-november", swimmer: nilo, visit: november, kick: good(rowNilo, 2.25), drag: 1.05, irr: irregularity{0.02, 0.03},
 		w: 1280, h: 720, rate: film.Ratio{Num: 60, Den: 1}, exposure: 1.0 / 320, wide: 6.2, depth: 1.15, left: true, climb: 0.4 * deg,
-		place: lido, cam: render.Camera{Y: -1.2}, drift: true, uprights: true, seed: 808, effort: record.Race, repeat: 1, marking: marking{every: 2}, crf: 22,
+		place: lido, cam: render.Camera{Y: -1.2}, drift: true, uprights: true, seed: 808, effort: record.Race, repeat: 1, marking: marking{every: 2}, heads: true, crf: 22,
 		look: render.Look{Skin: olive, Suit: render.RGB{0.10, 0.10, 0.11}, Trim: render.RGB{0.05, 0.45, 0.55}, Cap: render.RGB{0.03, 0.03, 0.035}, Lens: render.RGB{0.3, 0.15, 0.03}, Wears: render.Jammer},
 	},
 }

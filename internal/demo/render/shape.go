@@ -143,6 +143,22 @@ func headRings() []ring {
 		row{1, 0.214, 0.044, 0.042, 0.040, 0}, row{1, 0.226, 0.010, 0.010, 0.010, 0})
 }
 
+// HeadOutline returns points around the drawn head as it is seen from the side, from the
+// chin up, in parts of the distance from shoulder to crown: along that line, and across it
+// towards the back side. It is the truth for what hides a face.
+func HeadOutline() [][2]float64 {
+	const chin = 0.034 // m above the shoulder; below it is the neck
+	all := headRings()
+	crown := all[len(all)-1].back.along
+	var out [][2]float64
+	for _, r := range all {
+		if r.back.along >= chin {
+			out = append(out, [2]float64{r.back.along / crown, r.back.back / crown}, [2]float64{r.front.along / crown, r.front.back / crown})
+		}
+	}
+	return out
+}
+
 // bodyOutlines are all parts of a swimmer, far ones first.
 func bodyOutlines(female bool) []outline {
 	return []outline{
