@@ -2,7 +2,6 @@ package cli
 
 import (
 	"bytes"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -30,17 +29,17 @@ func TestErase(t *testing.T) {
 			t.Errorf("%v: code %d, want %d\n%s%s", c.args, code, c.code, out, errOut)
 		}
 	}
-	if found := foldersFiles(t, data, "Wilma"); found == 0 {
+	if len(storetest.Holding(t, data, "Wilma")) == 0 {
 		t.Fatal("erased without a word")
 	}
 	code, out, errOut := underkick(t, "erase", "--data", data, "--swimmer", "Wilma Reed", "--yes")
 	if code != exitOK || !strings.Contains(out, file) {
 		t.Fatalf("code %d, %s%s", code, out, errOut)
 	}
-	if found := foldersFiles(t, data, "Wilma"); found != 0 {
-		t.Errorf("%d files still hold the name", found)
+	if found := storetest.Holding(t, data, "Wilma"); len(found) > 0 {
+		t.Errorf("there is still %q", found)
 	}
-	if found := foldersFiles(t, data, "Jonas Bay"); found == 0 {
+	if len(storetest.Holding(t, data, "Jonas Bay")) == 0 {
 		t.Error("the other swimmer is gone")
 	}
 }
@@ -120,8 +119,8 @@ func TestEraseKeepsCopiesOnDemand(t *testing.T) {
 	if code != exitOK || !strings.Contains(out, "still holds the swimmer: "+held) || !strings.Contains(errOut, "writing the database anew") {
 		t.Fatalf("code %d, %s%s", code, out, errOut)
 	}
-	if n := foldersFiles(t, data, "Adaquill"); n != 1 {
-		t.Errorf("%d files hold the swimmer, want the copy alone", n)
+	if found := storetest.Holding(t, data, "Adaquill"); len(found) != 1 || !strings.Contains(found[0], filepath.Base(held)) {
+		t.Errorf("the copy alone should hold the swimmer, not %q", found)
 	}
 	code, out, errOut = types(t, "  "+mira.Swimmer.Name+"\n", "erase", "--data", data, "--swimmer", mira.Swimmer.Name)
 	if code != exitOK || strings.Contains(out, "A copy of the database still") || !strings.Contains(out, "Type the name to go on: ") {
@@ -130,8 +129,8 @@ func TestEraseKeepsCopiesOnDemand(t *testing.T) {
 	if _, err := os.Stat(held); !os.IsNotExist(err) {
 		t.Errorf("the copy that held both: %v", err)
 	}
-	if n := foldersFiles(t, data, "Adaquill") + foldersFiles(t, data, "Miraquill Holm"); n != 0 {
-		t.Errorf("%d files hold one of them", n)
+	if found := storetest.Holding(t, data, "Adaquill", "Miraquill Holm"); len(found) > 0 {
+		t.Errorf("there is still %q", found)
 	}
 }
 
@@ -171,23 +170,4 @@ func TestEraseRefuses(t *testing.T) {
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-}
-
-// foldersFiles counts the files below dir that hold a word.
-func foldersFiles(t *testing.T, dir, word string) (n int) {
-	t.Helper()
-	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return err
-		}
-		text, err := os.ReadFile(path)
-		if bytes.Contains(text, []byte(word)) {
-			n++
-		}
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return n
 }

@@ -1,9 +1,7 @@
 package poolside
 
 import (
-	"bytes"
 	"fmt"
-	"io/fs"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -13,37 +11,6 @@ import (
 	"underkick/internal/record"
 	"underkick/internal/store/storetest"
 )
-
-// holding lists the files below dir that hold one of the words, in any case and in UTF-16
-// too, or are named by one.
-func holding(t *testing.T, dir string, words []string) []string {
-	t.Helper()
-	var found []string
-	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
-		if err != nil {
-			return err
-		}
-		text := []byte(strings.TrimPrefix(path, dir))
-		if !d.IsDir() {
-			whole, err := os.ReadFile(path)
-			if err != nil {
-				return err
-			}
-			text = append(text, whole...)
-		}
-		text = append(bytes.ToLower(text), bytes.ToLower(bytes.ReplaceAll(text, []byte{0}, nil))...)
-		for _, w := range words {
-			if bytes.Contains(text, bytes.ToLower([]byte(w))) {
-				found = append(found, fmt.Sprintf("%s: %q", strings.TrimPrefix(path, dir), w))
-			}
-		}
-		return nil
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return found
-}
 
 // cached writes what the program keeps of a life's films and runs, under the names it
 // gives such files.
@@ -81,7 +48,7 @@ func TestErasingLeavesNoByte(t *testing.T) {
 					before[i] = string(other.Standing(t, app.store.Store))
 				}
 			}
-			if n := len(holding(t, app.DataDir(), l.Words)); n < 20 {
+			if n := len(storetest.Holding(t, app.DataDir(), l.Words...)); n < 20 {
 				t.Fatalf("the search finds only %d places before erasing", n)
 			}
 			view, err := app.WhatGoes(t.Context(), l.Swimmer.ID)
@@ -93,7 +60,7 @@ func TestErasingLeavesNoByte(t *testing.T) {
 			}
 			check := func(when string) {
 				t.Helper()
-				if found := holding(t, app.DataDir(), l.Words); len(found) > 0 {
+				if found := storetest.Holding(t, app.DataDir(), l.Words...); len(found) > 0 {
 					t.Errorf("%s there is still %s", when, strings.Join(found, "; "))
 				}
 			}
@@ -169,7 +136,7 @@ func TestErasingASharedFilm(t *testing.T) {
 			may = append(may, w)
 		}
 	}
-	if found := holding(t, app.DataDir(), may); len(found) > 0 {
+	if found := storetest.Holding(t, app.DataDir(), may...); len(found) > 0 {
 		t.Errorf("still there: %s", strings.Join(found, "; "))
 	}
 	for _, s := range out.Shared {

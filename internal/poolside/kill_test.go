@@ -235,7 +235,7 @@ func TestKilledWhileErasing(t *testing.T) {
 		if done && there {
 			t.Error("the swimmer was said to be erased and is there")
 		}
-		if found := holding(t, data, k.gone.Words); !there && len(found) > 0 {
+		if found := storetest.Holding(t, data, k.gone.Words...); !there && len(found) > 0 {
 			t.Errorf("still there: %s", strings.Join(found, "; "))
 		}
 		noOrphans(t, dir)

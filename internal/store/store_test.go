@@ -13,6 +13,8 @@ func TestSQLite(t *testing.T) {
 	})
 }
 
+func TestSQLiteKeeps(t *testing.T) { storetest.Keep(t, open) }
+
 func open(t *testing.T, dir string, opt store.Options) *store.Store {
 	t.Helper()
 	s, err := store.Open(t.Context(), dir, opt)

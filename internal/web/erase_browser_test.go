@@ -1,10 +1,7 @@
 package web
 
 import (
-	"bytes"
 	"context"
-	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -15,6 +12,7 @@ import (
 
 	"underkick/internal/record"
 	"underkick/internal/store"
+	"underkick/internal/store/storetest"
 )
 
 // traced is a swimmer of the demo with everything by which files could still tell of one:
@@ -70,35 +68,6 @@ func list[T any](t *testing.T, read func(ctx context.Context) ([]T, error)) []T 
 	return all
 }
 
-// telling lists the files below dir that hold one of the words, or are named by one.
-func telling(t *testing.T, dir string, words []string) (found []string) {
-	t.Helper()
-	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
-		if err != nil {
-			return err
-		}
-		name := strings.TrimPrefix(path, dir)
-		text := []byte(name)
-		if !d.IsDir() {
-			whole, err := os.ReadFile(path)
-			if err != nil {
-				return err
-			}
-			text = append(text, whole...)
-		}
-		for _, w := range words {
-			if bytes.Contains(text, []byte(w)) {
-				found = append(found, fmt.Sprintf("%s: %.24q", name, w))
-			}
-		}
-		return nil
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return found
-}
-
 // TestEraseInABrowser erases two swimmers as a person does: the one by mouse, keeping the
 // copies made before upgrades, the other by keys alone.
 func TestEraseInABrowser(t *testing.T) {
@@ -127,7 +96,7 @@ func TestEraseInABrowser(t *testing.T) {
 	for _, w := range []traced{mira, joren, edda} { // pictures and what is made of them
 		b.open(t, "/run/"+w.run)
 		b.wait(t, `document.querySelectorAll("ul.stills svg image").length >= 4`)
-		if n := len(telling(t, dir, w.words)); n < 8 {
+		if n := len(storetest.Holding(t, dir, w.words...)); n < 8 {
 			t.Fatalf("the search finds only %d places of %s before erasing", n, w.Name)
 		}
 	}
@@ -138,7 +107,7 @@ func TestEraseInABrowser(t *testing.T) {
 			t.Errorf("afterwards the page lacks %q: %s", must, says)
 		}
 	}
-	if found := strings.Join(telling(t, dir, joren.words), "; "); !strings.Contains(found, older) || strings.Contains(found, "/underkick.db") || strings.Contains(found, "/clips") || strings.Contains(found, "/cache") {
+	if found := strings.Join(storetest.Holding(t, dir, joren.words...), "; "); !strings.Contains(found, older) || strings.Contains(found, "/underkick.db") || strings.Contains(found, "/clips") || strings.Contains(found, "/cache") {
 		t.Errorf("of %s is left: %s", joren.Name, found)
 	}
 	erasesByKeys(t, b, mira)
@@ -147,7 +116,7 @@ func TestEraseInABrowser(t *testing.T) {
 	}
 	b.do(t, chromedp.EmulateViewport(390, 844))
 	b.shot(t, "erased-390")
-	if found := telling(t, dir, append(mira.words, joren.words...)); len(found) > 0 { // the copies held both
+	if found := storetest.Holding(t, dir, append(mira.words, joren.words...)...); len(found) > 0 { // the copies held both
 		t.Errorf("left: %s", strings.Join(found, "; "))
 	}
 	b.open(t, "/run/"+edda.run)
