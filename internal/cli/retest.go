@@ -98,6 +98,9 @@ func (o retestOptions) run(ctx context.Context, swimmer string, s streams) error
 
 func printRetest(w io.Writer, v poolside.RetestView, every bool) error {
 	fmt.Fprintf(w, "Retest of %s\n", v.Swimmer.Name)
+	if words := v.Renewing.Words(); words != "" {
+		fmt.Fprintln(w, words)
+	}
 	if v.Problem != "" {
 		_, err := fmt.Fprintln(w, v.Problem)
 		return err

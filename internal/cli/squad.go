@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 
@@ -47,6 +48,8 @@ type squadLine struct {
 	TempoLow   *report.Num `json:"tempo_low_hz,omitempty"`
 	TempoHigh  *report.Num `json:"tempo_high_hz,omitempty"`
 	Measured   int         `json:"measured_runs"`
+	Renewing   int         `json:"results_being_renewed,omitempty"`
+	Older      int         `json:"results_older_than_a_change,omitempty"`
 	Trend      []trendLine `json:"speed_trend,omitempty"`
 	Practising []string    `json:"practising,omitempty"`
 	RetestOn   string      `json:"retest_on,omitempty"`
@@ -114,6 +117,7 @@ func squadLines(view poolside.SquadView) []squadLine {
 func newSquadLine(squad string, r poolside.SwimmerRow) squadLine {
 	l := squadLine{
 		Squad: squad, ID: r.ID, Name: r.Name, Level: string(r.Level), LastVisit: r.LastVisit, Finding: r.Finding, Limiter: r.Limiter, Measured: r.Measured,
+		Renewing: r.Renewing.Working, Older: r.Renewing.Stuck,
 		Practising: r.Practising, RetestOn: r.RetestOn, RetestDue: r.RetestDue, GoalOn: r.GoalOn, GoalDue: r.GoalDue, Consent: r.Consent, ConsentDue: r.ConsentDue,
 	}
 	l.SpeedMPS, l.SpeedLow, l.SpeedHigh = banded(r.Speed)
@@ -156,7 +160,11 @@ func printSquad(w io.Writer, lines []squadLine) error {
 		if l.RetestDue {
 			retest += " due"
 		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%d\t%s\t%s\t%s\n", l.Squad, l.ID, l.Name, orDash(l.LastVisit), orDash(l.Finding), speed, tempo, l.Measured,
+		measured := strconv.Itoa(l.Measured)
+		if words := (poolside.Renewing{Working: l.Renewing, Stuck: l.Older}).Short(); words != "" {
+			measured += ", " + words
+		}
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", l.Squad, l.ID, l.Name, orDash(l.LastVisit), orDash(l.Finding), speed, tempo, measured,
 			orDash(strings.Join(l.Practising, ", ")), retest, orDash(l.Consent))
 	}
 	return t.Flush()

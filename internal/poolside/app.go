@@ -49,6 +49,7 @@ type App struct {
 
 	previews    previewCache
 	markersKept markersCache
+	noticed     noticedMarkers
 }
 
 // pictureCacheBytes bounds the stills kept beside the data: about 40,000
@@ -73,6 +74,9 @@ func Open(ctx context.Context, opt Options) (*App, error) {
 	a.jobs, err = a.startJobs(ctx)
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
+	}
+	if err := a.renewAtStart(ctx); err != nil {
+		return nil, errors.Join(err, a.Close())
 	}
 	return a, nil
 }

@@ -2,17 +2,11 @@ package poolside
 
 import (
 	"context"
-	"errors"
 	"fmt"
 
 	"underkick/internal/body"
-	"underkick/internal/jobs"
 	"underkick/internal/record"
 )
-
-// jobMeasureAgain is the kind of job that measures a run anew whose swimmer's height or
-// mass changed.
-const jobMeasureAgain = "measure-again"
 
 // Growth returns what was measured of a swimmer's height and mass, newest first.
 func (a *App) Growth(ctx context.Context, swimmerID string) ([]record.Growth, error) {
@@ -43,69 +37,57 @@ func (a *App) KeepGrowth(ctx context.Context, g record.Growth) (runs int, err er
 	if g.On == "" {
 		g.On = record.Date(today())
 	}
-	return a.grow(ctx, g.SwimmerID, func() error { return a.store.KeepGrowth(ctx, g) })
+	return a.grow(ctx, g.SwimmerID, func(ctx context.Context) error { return a.store.KeepGrowth(ctx, g) })
 }
 
 // RemoveGrowth takes a day's height and mass away, as KeepGrowth adds them; "" is the entry
 // whose day is not known.
 func (a *App) RemoveGrowth(ctx context.Context, swimmerID string, on record.Date) (runs int, err error) {
-	return a.grow(ctx, swimmerID, func() error { return a.store.RemoveGrowth(ctx, swimmerID, on) })
+	return a.grow(ctx, swimmerID, func(ctx context.Context) error { return a.store.RemoveGrowth(ctx, swimmerID, on) })
 }
 
-// grow changes a swimmer's history and queues the measuring of the runs that stand on
-// another height or mass then.
-func (a *App) grow(ctx context.Context, swimmerID string, change func() error) (runs int, err error) {
-	w, err := a.store.Swimmer(ctx, swimmerID)
-	if err != nil {
-		return 0, fmt.Errorf("keep height and mass: %w", err)
-	}
-	before, err := a.store.Growth(ctx, swimmerID)
-	if err != nil {
-		return 0, err
-	}
-	if err := change(); err != nil {
-		return 0, err
-	}
-	after, err := a.store.Growth(ctx, swimmerID)
-	if err != nil {
-		return 0, err
-	}
-	w.HeightM, w.MassKg = 0, 0 // what the histories say, nothing else
-	visits, err := a.store.Filmed(ctx, swimmerID)
-	if err != nil {
-		return 0, err
-	}
-	for _, v := range visits {
-		if bodyOf(w, before, v.Visit.On) == bodyOf(w, after, v.Visit.On) {
-			continue
+// grow changes a swimmer's history and has the runs measured again that stand on another
+// height or mass then: both are kept, or neither.
+func (a *App) grow(ctx context.Context, swimmerID string, change func(ctx context.Context) error) (runs int, err error) {
+	err = a.store.Together(ctx, func(ctx context.Context) error {
+		if _, err := a.store.Swimmer(ctx, swimmerID); err != nil {
+			return fmt.Errorf("keep height and mass: %w", err)
 		}
-		for _, c := range v.Clips {
-			for _, r := range c.Runs {
-				if r.Measured == nil || !c.Clip.FilmGone.IsZero() {
-					continue
-				}
-				if _, err := a.jobs.Enqueue(ctx, jobMeasureAgain, r.Run.ID, struct{}{}); err != nil {
-					return runs, fmt.Errorf("measure run %s again: %w", r.Run.ID, err)
-				}
-				runs++
+		before, err := a.store.Growth(ctx, swimmerID)
+		if err != nil {
+			return err
+		}
+		if err := change(ctx); err != nil {
+			return err
+		}
+		after, err := a.store.Growth(ctx, swimmerID)
+		if err != nil {
+			return err
+		}
+		measured, err := a.store.MeasuredDays(ctx, swimmerID)
+		if err != nil {
+			return err
+		}
+		var again []string
+		for _, r := range measured {
+			if nobody := (record.Swimmer{}); bodyOf(nobody, before, r.On) != bodyOf(nobody, after, r.On) {
+				again = append(again, r.RunID)
 			}
 		}
+		runs = len(again)
+		return a.store.RenewRuns(ctx, again...)
+	})
+	if err == nil && runs > 0 {
+		err = a.renewSoon(ctx)
+	}
+	if err != nil {
+		return 0, err
 	}
 	return runs, nil
 }
 
 func bodyOf(w record.Swimmer, history []record.Growth, on record.Date) body.Subject {
 	return w.Grown(history, on).Subject()
-}
-
-// measureAgain is the job. What keeps a run from being measured is told on its page.
-func (a *App) measureAgain(ctx context.Context, t *jobs.Task) error {
-	t.Report(ctx, 0, "measuring again")
-	_, err := a.Kick(ctx, t.Job().Subject, 0)
-	if errors.Is(err, ErrNotFound) {
-		return nil // the run was deleted
-	}
-	return err
 }
 
 // BodyWords says with which height and mass a run was measured, and when those were.

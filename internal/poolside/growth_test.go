@@ -49,11 +49,11 @@ func TestANewHeightMeasuresAgain(t *testing.T) {
 		}
 	}
 	results, err := app.store.Results(ctx, runID)
-	if err != nil || len(results) != 2 {
+	if err != nil || len(results) < 2 { // with its worth the same measurement is kept again
 		t.Fatalf("%d results, %v", len(results), err)
 	}
 	speed := func(r record.Result) float64 { return keptMeasure(r.Values, "speed").Value }
-	if ratio := speed(results[0]) / speed(results[1]); ratio < 1.04 || ratio > 1.05 { // 1.80 / 1.72 = 1.0465
+	if ratio := speed(results[0]) / speed(results[len(results)-1]); ratio < 1.04 || ratio > 1.05 { // 1.80 / 1.72 = 1.0465
 		t.Errorf("the speed went up by %.4f", ratio)
 	}
 	after, err := app.Kick(ctx, runID, 0)

@@ -214,6 +214,10 @@ func (c *measuredCache) put(key string, m *Measured) {
 // whose stills are shown; 0 takes the one the finding rests on.
 // What keeps a run from being measured is in KickView.Problem, not an error.
 func (a *App) Kick(ctx context.Context, runID string, chosen int) (KickView, error) {
+	seq, renewed, err := a.store.InputSeq(ctx, runID) // before anything is read that it counts
+	if err != nil {
+		return KickView{}, err
+	}
 	rc, err := a.store.RunWhole(ctx, runID)
 	if err != nil {
 		return KickView{}, err
@@ -255,6 +259,11 @@ func (a *App) Kick(ctx context.Context, runID string, chosen int) (KickView, err
 	}
 	if err := a.explain(ctx, rc, explained{measured, hash}, &view); err != nil {
 		return view, err
+	}
+	if !renewed {
+		if err := a.store.Renewed(ctx, runID, seq); err != nil {
+			return view, err
+		}
 	}
 	if view.Layers, err = a.Layers(ctx); err != nil {
 		return view, err

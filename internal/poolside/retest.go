@@ -36,6 +36,7 @@ type RetestView struct {
 	Next      []string
 	Cautions  []string // stand wherever practice is shown
 	Practised []string // qualities
+	Renewing  Renewing
 }
 
 // RetestRow is one measure of a retest.
@@ -68,6 +69,9 @@ func (a *App) Retest(ctx context.Context, swimmerID string, q RetestQuery) (Rete
 		return v, err
 	}
 	v.Test, v.Retest = q.Test, q.Retest
+	if v.Renewing, err = a.renewingOf(ctx, swimmerID); err != nil {
+		return v, err
+	}
 	switch len(v.Days) {
 	case 0:
 		v.Problem = "A retest needs two visits with measured runs. There is none."

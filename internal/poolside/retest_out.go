@@ -33,6 +33,7 @@ type RetestDocument struct {
 	Test       string                `json:"test_on"`
 	Retest     string                `json:"retest_on"`
 	Problem    string                `json:"problem,omitempty"`
+	Renewing   string                `json:"renewing,omitempty"`
 	Refused    []string              `json:"refused,omitempty"`
 	TestRuns   []string              `json:"test_runs"`
 	RetestRuns []string              `json:"retest_runs"`
@@ -65,7 +66,7 @@ type PractisedEntry struct {
 // Document returns the retest as JSON carries it.
 func (v RetestView) Document() RetestDocument {
 	d := RetestDocument{
-		Swimmer: v.Swimmer.ID, Test: string(v.Test), Retest: string(v.Retest), Problem: v.Problem, Refused: v.Result.Refused,
+		Swimmer: v.Swimmer.ID, Test: string(v.Test), Retest: string(v.Retest), Problem: v.Problem, Renewing: v.Renewing.Words(), Refused: v.Result.Refused,
 		TestRuns: runIDs(v.Result.Test), RetestRuns: runIDs(v.Result.Retest), Conditions: []ConditionEntry{}, Primary: v.Result.Primary,
 		Measures: []report.VerdictEntry{}, Practised: []PractisedEntry{}, Promised: report.Num(v.Promised), Next: v.Next,
 	}

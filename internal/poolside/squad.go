@@ -32,9 +32,14 @@ func (a *App) AddSwimmer(ctx context.Context, w record.Swimmer) (id string, alik
 	return kept.ID, alike, err
 }
 
-// UpdateSwimmer changes a swimmer; alike is as in AddSwimmer.
+// UpdateSwimmer changes a swimmer, and has the runs measured again that stand on what
+// changed; alike is as in AddSwimmer.
 func (a *App) UpdateSwimmer(ctx context.Context, w record.Swimmer) (alike []string, err error) {
-	if err := a.store.UpdateSwimmer(ctx, w); err != nil {
+	_, err = a.grow(ctx, w.ID, func(ctx context.Context) error { return a.store.UpdateSwimmer(ctx, w) })
+	if err != nil {
+		return nil, err
+	}
+	if _, err := a.renewals(ctx); err != nil { // sex, birth year and level are noted by the store
 		return nil, err
 	}
 	return a.alike(ctx, w)
@@ -63,10 +68,18 @@ func (a *App) Squad(ctx context.Context) (SquadView, error) {
 		return SquadView{}, err
 	}
 	var view SquadView
+	renewals, err := a.renewals(ctx)
+	if err != nil {
+		return SquadView{}, err
+	}
+	renewing := renewingBySwimmer(renewals)
 	for _, q := range squads {
 		rows, err := a.swimmerRows(ctx, q.ID, consents)
 		if err != nil {
 			return SquadView{}, fmt.Errorf("list squad %s: %w", q.ID, err)
+		}
+		for i := range rows {
+			rows[i].Renewing = renewing[rows[i].ID]
 		}
 		view.Squads = append(view.Squads, SquadSection{ID: q.ID, Name: q.Name, Rows: rows})
 	}
@@ -95,6 +108,11 @@ func (a *App) Swimmer(ctx context.Context, id string) (SwimmerView, error) {
 		return SwimmerView{}, err
 	}
 	view := SwimmerView{Swimmer: w, Squad: q}
+	renewals, err := a.renewals(ctx)
+	if err != nil {
+		return SwimmerView{}, err
+	}
+	view.Renewing = renewingBySwimmer(renewals)[id]
 	filmed, err := a.store.Filmed(ctx, id)
 	if err != nil {
 		return SwimmerView{}, err
@@ -105,6 +123,9 @@ func (a *App) Swimmer(ctx context.Context, id string) (SwimmerView, error) {
 			row, err := a.clipRow(ctx, c)
 			if err != nil {
 				return SwimmerView{}, err
+			}
+			for i := range row.Runs {
+				row.Runs[i].Renewing = renewalWords(renewals[row.Runs[i].Run.ID])
 			}
 			visit.Clips = append(visit.Clips, row)
 		}

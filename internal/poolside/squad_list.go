@@ -33,6 +33,7 @@ type SwimmerRow struct {
 	ConsentEnd string        // its last day, "" = none named or none given
 	ConsentDue bool          // it is missing, has ended or ends within ConsentSoonDays
 	Alike      []string      // other swimmers whose name reads the same
+	Renewing   Renewing
 }
 
 // TrendPoint is the speed of a visit's like runs with its band, m/s.

@@ -16,6 +16,7 @@ type TrendsView struct {
 	Rest      []Trend // every other measure
 	Stops     int     // visits' like runs
 	Retest    bool    // at least two visits are measured
+	Renewing  Renewing
 	Goals     []GoalView
 }
 
@@ -49,7 +50,9 @@ func (a *App) Trends(ctx context.Context, swimmerID string) (TrendsView, error) 
 	if err != nil {
 		return TrendsView{}, err
 	}
-	return s.trends(), nil
+	view := s.trends()
+	view.Renewing, err = a.renewingOf(ctx, swimmerID)
+	return view, err
 }
 
 func (s swum) trends() TrendsView {

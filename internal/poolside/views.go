@@ -36,6 +36,7 @@ type SwimmerView struct {
 	Due      bool           // that day has come
 	Consent  string         // what consents allow today, in words
 	Lacking  bool           // filming is not among it
+	Renewing Renewing
 }
 
 // VisitView is one filming occasion with its clips, newest visit first.
@@ -58,6 +59,7 @@ type RunRow struct {
 	Sentence string        // of its finding, "" until it was measured
 	Speed    *kick.Measure // nil until it was measured
 	Problem  string        // why it cannot be measured yet, "" when it can
+	Renewing string        // that what is shown is older than a change, "" where it is not
 }
 
 // JobView is background work as a page shows it.

@@ -16,9 +16,9 @@ func (a *App) startJobs(ctx context.Context) (*jobs.Queue, error) {
 	q.Handle(jobReadFilm, a.readFilm)
 	q.Handle(jobFindRuns, a.findRuns)
 	q.Handle(jobWorth, a.estimateWorth)
-	q.Handle(jobMeasureAgain, a.measureAgain)
 	q.Handle(jobSteady, a.steadyKept)
 	q.Handle(jobClipOut, a.clipOut)
+	q.HandlePatient(jobRenew, a.renew)
 	if !a.opt.NoGuess && guess.Supported() { // what was begun waits for a start with it
 		q.HandlePatient(jobGuess, a.guessRun) // minutes, and it goes on where it was: a new clip does not wait for it
 	}

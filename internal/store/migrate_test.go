@@ -27,7 +27,7 @@ func TestEveryRowOfAPastSchemaSurvives(t *testing.T) {
 			now := allRows(t, path)
 			n := 0
 			for table, before := range was {
-				if len(before.rows) == 0 && table != "loose_file" && table != "season_line" { // settled at every start; made again when asked for
+				if len(before.rows) == 0 && table != "loose_file" && table != "season_line" && table != "renewal" { // settled at every start; made again when asked for
 					t.Errorf("the dump has nothing in %s, so nothing is shown of it", table)
 				}
 				for _, row := range before.rows {

@@ -24,10 +24,13 @@ import (
 
 // seasonSize is a generated squad: every clip has one measured run, two or three
 // clips to a visit.
-type seasonSize struct{ swimmers, clips, visits int }
+type seasonSize struct {
+	swimmers, clips, visits int
+	consents                bool // everybody's parents allowed filming
+}
 
 // largest is the squad of a year in a large club.
-var largest = seasonSize{swimmers: 200, clips: 50, visits: 20}
+var largest = seasonSize{swimmers: 200, clips: 50, visits: 20, consents: true}
 
 // season writes a data folder of a generated squad and opens it.
 func season(tb testing.TB, size seasonSize) *poolside.App {
@@ -87,8 +90,10 @@ func fillSeason(tb testing.TB, path string, size seasonSize) {
 		do(`INSERT INTO swimmer (id, pub, squad_id, name, level, birth_year, height_m, created) VALUES (?, ?, 1, ?, ?, 2010, 1.7, ?)`,
 			w+1, fmt.Sprintf("swimmer%05d", w), fmt.Sprintf("%s %s", seasonNames[w%len(seasonNames)], strings.Repeat(string(rune('a'+w%26)), 3+w/26)), levels[w%len(levels)], seasonNow)
 		do(`INSERT INTO growth (swimmer_id, on_date, height_m, mass_kg, created) VALUES (?, '2025-09-06', 1.7, 60, ?)`, w+1, seasonNow)
-		do(`INSERT INTO consent (pub, swimmer_id, given_by, given_as, on_date, filming, squad, outside, created) VALUES (?, ?, 'A parent', 'parent or guardian', '2025-09-01', 1, 1, 0, ?)`,
-			fmt.Sprintf("consent%05d", w), w+1, seasonNow)
+		if size.consents {
+			do(`INSERT INTO consent (pub, swimmer_id, given_by, given_as, on_date, filming, squad, outside, created) VALUES (?, ?, 'A parent', 'parent or guardian', '2025-09-01', 1, 1, 0, ?)`,
+				fmt.Sprintf("consent%05d", w), w+1, seasonNow)
+		}
 		for k := range size.clips {
 			id := w*size.clips + k + 1
 			hash := fmt.Sprintf("%064x", id)

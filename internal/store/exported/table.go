@@ -64,6 +64,7 @@ func LeftOut() map[string]string {
 		"setting":      "switches of this computer, and where backups were written",
 		"result_brief": "a part of results, kept again for quick lists",
 		"season_line":  "worked out from results, kept for quick lists",
+		"renewal":      "which results are to be measured again on this computer",
 	}
 }
 
