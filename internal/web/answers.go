@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"os"
 	"strconv"
 	"strings"
 
@@ -52,6 +53,8 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	case errors.As(err, &tooLarge):
 		s.problem(w, r, http.StatusRequestEntityTooLarge, "This is too large",
 			fmt.Sprintf("At most %d MB are taken at once. Cut the clip to the underwater part and bring it in again.", tooLarge.Limit>>20))
+	case errors.Is(err, os.ErrDeadlineExceeded):
+		s.problem(w, r, http.StatusRequestTimeout, "Nothing more came", "The sending stopped half-way, and nothing of it was kept. Send it again.")
 	case errors.As(err, &faults) || unusable(err):
 		s.problem(w, r, http.StatusUnprocessableEntity, "This cannot be used as it is", sentence(err.Error()))
 	case errors.Is(err, film.ErrNoEngine):

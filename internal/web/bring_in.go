@@ -6,6 +6,7 @@ import (
 	"io"
 	"mime/multipart"
 	"net/http"
+	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -56,7 +57,7 @@ func (s *server) takeClip(w http.ResponseWriter, r *http.Request) {
 	page := bringInPage{}
 	file, err := page.readFields(parts)
 	if err != nil {
-		s.fail(w, r, fmt.Errorf("read the form: %w", err))
+		s.formCutOff(w, r, err)
 		return
 	}
 	fps, fault := numberField(page.TrueFPS)
@@ -87,6 +88,16 @@ func (s *server) takeClip(w http.ResponseWriter, r *http.Request) {
 	http.Redirect(w, r, next, http.StatusSeeOther)
 }
 
+// formCutOff answers for a form that could not be read to its file.
+func (s *server) formCutOff(w http.ResponseWriter, r *http.Request, err error) {
+	if tooLarge := (*http.MaxBytesError)(nil); errors.As(err, &tooLarge) || errors.Is(err, os.ErrDeadlineExceeded) {
+		s.fail(w, r, fmt.Errorf("read the form: %w", err))
+		return
+	}
+	s.opt.Log.Debug("form cut off", "path", r.URL.Path, "request", idOf(r), "err", err)
+	s.problem(w, r, http.StatusBadRequest, "No clip came in", "The form arrived incomplete. Go back, choose the clip again and send it.")
+}
+
 // clipRefused shows the form again with what is wrong with the file or a field.
 func (s *server) clipRefused(w http.ResponseWriter, r *http.Request, page bringInPage, err error) {
 	if unusable(err) {
@@ -99,7 +110,7 @@ func (s *server) clipRefused(w http.ResponseWriter, r *http.Request, page bringI
 // readFields reads the form up to the file and returns the file, nil when there
 // is none.
 func (p *bringInPage) readFields(parts *multipart.Reader) (*multipart.Part, error) {
-	for {
+	for range mostFields {
 		part, err := parts.NextPart()
 		if errors.Is(err, io.EOF) {
 			return nil, nil //nolint:nilnil // no file in the form is no error of reading; the form says so
@@ -116,6 +127,7 @@ func (p *bringInPage) readFields(parts *multipart.Reader) (*multipart.Part, erro
 		}
 		p.set(part.FormName(), strings.TrimSpace(string(text)))
 	}
+	return nil, nil //nolint:nilnil // nor is one with more fields than ours before the file
 }
 
 func (p *bringInPage) set(field, text string) {

@@ -4,10 +4,13 @@ import (
 	"fmt"
 	"net"
 	"net/http"
+	"net/netip"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
+
+	"underkick/internal/door"
 )
 
 const (
@@ -42,8 +45,14 @@ func (s *server) phoneGuarded(pages http.Handler) http.Handler {
 	return s.logged(withHeaders(s.onlyNamedHosts(s.ownWrites(s.withPassphrase(s.withNames(s.opt.App.HidingAlways, s.withPhoneLimits(pages)))))))
 }
 
+// onlyNamedHosts answers to the addresses that were printed alone, and only to a private
+// network: a router that lets requests in from outside reaches nothing.
 func (s *server) onlyNamedHosts(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if from, err := netip.ParseAddrPort(r.RemoteAddr); err != nil || door.CheckLANAddress(from.Addr()) != nil {
+			s.problem(w, r, http.StatusForbidden, "This came from outside", "The phone pages answer to the local network alone.")
+			return
+		}
 		if !slices.Contains(s.opt.LAN.Hosts, r.Host) {
 			s.problem(w, r, http.StatusMisdirectedRequest, "This address is not ours",
 				"Open the address that the program printed for the phone when it started, number by number.")
@@ -75,10 +84,16 @@ func (s *server) withPhoneLimits(next http.Handler) http.Handler {
 		switch {
 		case r.Method == http.MethodPost && r.URL.Path == "/bring-in":
 			limit = min(s.opt.MaxClipBytes, phoneClipBytes) + formBytes
+			s.bounded(w, r, limit)
+			next.ServeHTTP(w, r)
+			return
 		case r.Method == http.MethodPost: // strangers too may send this
 			if err := http.NewResponseController(w).SetReadDeadline(time.Now().Add(formPatience)); err != nil {
 				s.opt.Log.Debug("no deadline", "path", r.URL.Path, "err", err)
 			}
+		}
+		if err := http.NewResponseController(w).SetWriteDeadline(time.Now().Add(phonePatience)); err != nil {
+			s.opt.Log.Debug("no deadline", "path", r.URL.Path, "err", err)
 		}
 		r.Body = http.MaxBytesReader(w, r.Body, limit)
 		next.ServeHTTP(w, r)

@@ -144,7 +144,7 @@ func (s *server) phoneTakeClip(w http.ResponseWriter, r *http.Request) {
 	form := bringInPage{}
 	file, err := form.readFields(parts)
 	if err != nil {
-		s.fail(w, r, err)
+		s.formCutOff(w, r, err)
 		return
 	}
 	row, err := s.phoneRow(r.Context(), form.SwimmerID)

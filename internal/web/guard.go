@@ -71,8 +71,8 @@ func (s *server) ownWrites(next http.Handler) http.Handler {
 	return guard.Handler(next)
 }
 
-// withLimits bounds the body of every request. The clip upload has its own,
-// larger bound.
+// withLimits bounds the body of every request, in size and in time. The clip upload has its
+// own, larger bound.
 func (s *server) withLimits(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		limit := int64(formBytes)
@@ -84,7 +84,7 @@ func (s *server) withLimits(next http.Handler) http.Handler {
 		case strings.HasPrefix(r.Header.Get("Content-Type"), "application/json"):
 			limit = jsonBytes
 		}
-		r.Body = http.MaxBytesReader(w, r.Body, limit)
+		s.bounded(w, r, limit)
 		next.ServeHTTP(w, r)
 	})
 }

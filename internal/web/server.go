@@ -16,13 +16,14 @@ import (
 // Options sets up the server. Only App is needed.
 type Options struct {
 	App          UseCases
-	Log          *slog.Logger // nil: nothing is logged
-	Version      string       // shown on the about page
-	Licence      string       // text of the licence, for the about page
-	Notices      string       // notices of the software contained, for the about page
-	Keys         *door.Keys   // sessions asked of every request; nil = none
-	LAN          *door.LAN    // set: the phone pages alone, for the local network; Keys is not used
-	MaxClipBytes int64        // largest clip taken; 0 = DefaultMaxClipBytes
+	Log          *slog.Logger  // nil: nothing is logged
+	Version      string        // shown on the about page
+	Licence      string        // text of the licence, for the about page
+	Notices      string        // notices of the software contained, for the about page
+	Keys         *door.Keys    // sessions asked of every request; nil = none
+	LAN          *door.LAN     // set: the phone pages alone, for the local network; Keys is not used
+	MaxClipBytes int64         // largest clip taken; 0 = DefaultMaxClipBytes
+	BodyPatience time.Duration // how long the next piece of what is sent may take; 0 = a minute
 }
 
 // DefaultMaxClipBytes is the largest clip that is taken unless set otherwise.
