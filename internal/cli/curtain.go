@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"regexp"
 	"sync"
 
 	"underkick/internal/poolside"
@@ -115,13 +116,16 @@ func (s streams) hide(ctx context.Context, app *poolside.App) (context.Context, 
 	return inner, err
 }
 
+// quoted are the examples of names in help texts.
+var quoted = regexp.MustCompile(`"[^"\n]*"`)
+
 // ownWords are the words of the commands' own help; see poolside.OwnWords.
 var ownWords = sync.OnceValue(func() map[string]bool {
 	texts := []string{helpText()}
 	for _, c := range commands() {
 		var help bytes.Buffer
 		_ = c.run(context.Background(), []string{"--help"}, streams{in: bytes.NewReader(nil), out: &help, err: io.Discard}) // flag.ErrHelp
-		texts = append(texts, help.String())
+		texts = append(texts, quoted.ReplaceAllString(help.String(), ""))
 	}
 	return poolside.OwnWords(texts...)
 })
