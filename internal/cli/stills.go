@@ -25,8 +25,9 @@ average (nearest to the mean of the run's kicks).
 drive-up, fastest-up, finish-up.
 --layers takes usual, all, none, or a list of body, facing, body-line, toe-path,
 toe-path-rest, speed, lead-angle, count, clock.
---outside asks for the consent to show the swimmer outside the squad and refuses the
-pictures without it; with --soften it also refuses a face that cannot be found.
+--for says who will see them: me, squad or outside. The consent for that is asked for, and
+the pictures are refused without it; --for outside with --soften also refuses a face that
+cannot be found. --outside is --for outside.
 The files carry no name.`
 
 func stillsCommand() command {
@@ -38,6 +39,7 @@ func stillsCommand() command {
 // stillsArgs are the options of the command as they are typed.
 type stillsArgs struct {
 	data, out, kick, moments, layers, swims string
+	audience                                string
 	whole, soften, outside                  bool
 	png, svg, html                          bool
 	width                                   int
@@ -53,6 +55,7 @@ func runStills(ctx context.Context, c command, args []string, s streams) error {
 	f.StringVar(&a.swims, "swims", "", "mirror so that the swimmer swims to the `SIDE`: right or left")
 	f.BoolVar(&a.whole, "body", false, "show the whole body, not the legs alone")
 	f.BoolVar(&a.soften, "soften", false, "make the face unrecognisable")
+	f.StringVar(&a.audience, "for", "me", "`WHO` will see them: me, squad or outside; consent is asked")
 	f.BoolVar(&a.outside, "outside", false, "the pictures leave the squad: ask for consent")
 	f.BoolVar(&a.png, "png", false, "PNG files with the drawing in them (what is written if nothing else is asked for)")
 	f.BoolVar(&a.svg, "svg", false, "SVG files with the picture within, the drawing as vectors")
@@ -94,6 +97,15 @@ func (a stillsArgs) options() (poolside.StillsOptions, error) {
 	case poolside.AsFilmed, poolside.ToRight, poolside.ToLeft:
 	default:
 		return opt, usagef("--swims takes right or left, not %q", a.swims)
+	}
+	switch a.audience {
+	case "me":
+	case "squad":
+		opt.Squad = true
+	case "outside":
+		opt.Outside = true
+	default:
+		return opt, usagef("--for is me, squad or outside, not %q", a.audience)
 	}
 	switch {
 	case a.out == "":

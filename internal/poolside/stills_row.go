@@ -1,6 +1,7 @@
 package poolside
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -33,8 +34,20 @@ type StillsOptions struct {
 	Whole   bool             // the whole body, not the legs alone
 	Swims   Swims            // pictures are mirrored where the swimmer swims the other way
 	Soften  bool             // faces are made unrecognisable
-	Outside bool             // the stills leave the squad: consent for that is asked for, and with Soften a known head
+	Squad   bool             // the stills are shown in the squad: consent for that is asked for
+	Outside bool             // they leave the squad: consent for that is asked for, a pseudonym stands for the name, and with Soften the head is known
 	KeepOff bool             // layers that are off are drawn too and marked Off
+}
+
+// audience is who sees the stills.
+func (o StillsOptions) audience() record.Audience {
+	switch {
+	case o.Outside:
+		return record.OutsideSquad
+	case o.Squad:
+		return record.InSquad
+	}
+	return record.JustMe
 }
 
 // StillsView is a row of stills of one kick, all of one size of body.
@@ -102,16 +115,15 @@ func (a *App) stillsOf(ctx context.Context, runID string, opt StillsOptions) (ma
 	if err != nil {
 		return madeStills{}, err
 	}
-	if opt.Outside {
-		if err := a.MayShow(ctx, rc.Swimmer.ID, record.ForOutside); err != nil {
-			return madeStills{}, err
-		}
+	if err := a.mayBeFor(ctx, rc.Swimmer, opt.audience()); err != nil {
+		return madeStills{}, err
 	}
 	m, _, err := a.measureKept(ctx, rc)
 	if err != nil {
 		return madeStills{}, err
 	}
-	v := StillsView{Swimmer: rc.Swimmer, Name: a.ShownName(ctx, rc.Swimmer), Visit: rc.Visit, Clip: rc.Clip, Run: rc.Run}
+	name := strings.TrimSpace(a.nameFor(ctx, rc.Swimmer, opt.audience()))
+	v := StillsView{Swimmer: rc.Swimmer, Name: cmp.Or(name, "A swimmer"), Visit: rc.Visit, Clip: rc.Clip, Run: rc.Run}
 	k, err := v.choose(m, opt)
 	if err != nil {
 		return madeStills{}, err

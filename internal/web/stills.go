@@ -12,6 +12,7 @@ import (
 
 	"underkick/internal/drawing"
 	"underkick/internal/poolside"
+	"underkick/internal/record"
 	"underkick/internal/report"
 )
 
@@ -35,6 +36,7 @@ type stillsPage struct {
 	shell
 	poolside.StillsView
 	Asked    stillsAsked
+	Audience []clipAudience
 	Rows     []stillRow
 	Drawn    layerSwitches
 	Rule     string
@@ -56,6 +58,7 @@ type stillsAsked struct {
 	Whole  bool
 	Swims  poolside.Swims
 	Soften bool
+	For    record.Audience // who will see them; their consent is asked
 }
 
 // readStills reads the choices of an address. What it does not know is the default.
@@ -69,6 +72,9 @@ func readStills(q url.Values) stillsAsked {
 	}
 	if to := poolside.Swims(q.Get("swims")); to == poolside.ToRight || to == poolside.ToLeft {
 		a.Swims = to
+	}
+	if who := record.Audience(q.Get("for")); who == record.InSquad || who == record.OutsideSquad {
+		a.For = who
 	}
 	return a
 }
@@ -86,6 +92,7 @@ func (a stillsAsked) query() url.Values {
 	set("show", "body", a.Whole)
 	set("swims", string(a.Swims), a.Swims != "")
 	set("soften", "yes", a.Soften)
+	set("for", string(a.For), a.For != record.JustMe)
 	return q
 }
 
@@ -97,6 +104,7 @@ func (a stillsAsked) options(layers drawing.Switches) poolside.StillsOptions {
 	}
 	all := poolside.AllMoments()
 	opt := poolside.StillsOptions{Kick: number, Average: a.Kick == "average", Whole: a.Whole, Swims: a.Swims, Soften: a.Soften, Layers: layers, Moments: all}
+	opt.Squad, opt.Outside = a.For == record.InSquad, a.For == record.OutsideSquad
 	switch a.Part {
 	case "down":
 		opt.Moments = all[:len(all)/2]
@@ -120,7 +128,7 @@ func (s *server) stills(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	page := stillsPage{StillsView: view, Asked: asked, Rule: poolside.CaptionRule}
+	page := stillsPage{StillsView: view, Asked: asked, Audience: clipAudiences, Rule: poolside.CaptionRule}
 	page.shell = s.shell("Stills of "+view.Name, "squad")
 	page.Drawn = newLayerSwitches(layers, address(fmt.Sprintf("/run/%s/stills", view.Run.ID), asked.query()))
 	page.PageFile = address(fmt.Sprintf("/run/%s/stills.html", view.Run.ID), asked.query())
