@@ -49,7 +49,9 @@ type Encoder struct {
 }
 
 // Largest width of a film made by each engine, px. The embedded encoder makes
-// about ten pictures of 960 by 540 a second.
+// about 30 pictures of 960 by 540 a second of one processor's time with its fastest
+// preset (12 with the next one, for a luma that is 0.7 dB better and a file that is a
+// quarter smaller; both are better than what the native engine's preset gives).
 const (
 	nativeWidth   = 1920
 	embeddedWidth = 960
@@ -118,8 +120,8 @@ func (e *Engine) describe(c Codec) Encoder {
 		enc.Words = "AVI with Motion JPEG, because this ffmpeg has neither an H.264 nor a VP8 encoder. Browsers do not play it; most players on a computer do. Pictures are shown in equal steps."
 	}
 	if e.Slow() {
-		enc.Preset, enc.MaxWidth = "superfast", embeddedWidth
-		enc.Words += fmt.Sprintf(" It is made by the built-in engine, which writes about ten pictures a second and at most %d px wide; ffmpeg, installed on this computer, is several times faster.", embeddedWidth)
+		enc.Preset, enc.MaxWidth = "ultrafast", embeddedWidth
+		enc.Words += fmt.Sprintf(" It is made by the built-in engine, which writes some ten to thirty pictures a second and at most %d px wide; ffmpeg, installed on this computer, is several times faster.", embeddedWidth)
 	}
 	return enc
 }

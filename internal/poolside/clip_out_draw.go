@@ -5,23 +5,16 @@ import (
 	"context"
 	"fmt"
 	"image"
-	"image/color"
 	"image/jpeg"
 	"math"
 	"path/filepath"
 	"slices"
-
-	"golang.org/x/image/draw"
-	"golang.org/x/image/math/f64"
 
 	"underkick/internal/body"
 	"underkick/internal/drawing"
 	"underkick/internal/drawing/burn"
 	"underkick/internal/film"
 )
-
-// clipGround lies where a crop reaches beyond the film: a dark slate, never black.
-var clipGround = image.NewUniform(color.RGBA{0x1b, 0x2a, 0x2f, 0xff})
 
 // Parts of the work, for the progress: taking pictures, then drawing and writing.
 const takingPart = 0.25
@@ -31,17 +24,16 @@ func (p *clipPlan) write(ctx context.Context, stem string, progress func(done fl
 	if err := p.takePictures(ctx, progress); err != nil {
 		return madeClip{}, err
 	}
-	canvas := image.NewRGBA(image.Rect(0, 0, p.width, p.height))
-	var b burn.Burner
+	d := p.drawer()
 	req := film.TimedRequest{
 		Width: p.width, Height: p.height, Times: p.times, End: p.end, Codec: p.encoder.Codec, Preset: p.encoder.Preset,
 	}
 	path := stem + p.encoder.Codec.Ext()
 	err := p.engine.EncodeTimed(ctx, req, path, func(k int, frame []byte) error {
-		if err := p.draw(ctx, &b, canvas, k); err != nil {
+		if err := d.draw(ctx, k); err != nil {
 			return err
 		}
-		film.Planar(frame, canvas)
+		film.Planar(frame, d.canvas)
 		progress(takingPart+(1-takingPart)*part(k+1, len(p.times)), fmt.Sprintf("drawing and writing, picture %d of %d", k+1, len(p.times)))
 		return nil
 	})
@@ -88,21 +80,58 @@ func (p *clipPlan) sourceWidth(panel *clipPanel) int {
 	return PictureWidth
 }
 
+// clipDrawer makes the pictures of a clip, one after the other, on one canvas. Of each
+// panel it remembers what was handed out last: in a pair the film of fewer pictures shows
+// each of them several times.
+type clipDrawer struct {
+	plan   *clipPlan
+	canvas *image.RGBA
+	burner burn.Burner
+	last   []handedOut // by panel
+}
+
+// handedOut is what a panel shows.
+type handedOut struct {
+	source image.Image // nil = nothing yet
+	shown  int         // picture of the run
+	crop   drawing.Crop
+}
+
+func (p *clipPlan) drawer() *clipDrawer {
+	return &clipDrawer{plan: p, canvas: image.NewRGBA(image.Rect(0, 0, p.width, p.height)), last: make([]handedOut, len(p.panels))}
+}
+
 // draw makes picture k of the clip on the canvas.
-func (p *clipPlan) draw(ctx context.Context, b *burn.Burner, canvas *image.RGBA, k int) error {
-	for _, panel := range p.panels {
-		file, err := p.app.cache.Picture(ctx, p.engine, p.app.filmClip(panel.rc.Clip), p.sourceWidth(panel), panel.m.frames[panel.shown[k]])
-		if err != nil {
-			return err
+func (d *clipDrawer) draw(ctx context.Context, k int) error {
+	for n, panel := range d.plan.panels {
+		last, shown, crop := &d.last[n], panel.shown[k], panel.crops[k]
+		if last.source == nil || last.shown != shown {
+			source, err := d.plan.source(ctx, panel, shown)
+			if err != nil {
+				return err
+			}
+			last.source = source
+		} else if last.crop == crop {
+			continue // it stands on the canvas
 		}
-		source, err := jpeg.Decode(bytes.NewReader(file))
-		if err != nil {
-			return fmt.Errorf("read a picture of %s: %w", panel.rc.Clip.Name, err)
-		}
+		last.shown, last.crop = shown, crop
 		place := image.Rect(panel.x, panel.y, panel.x+panel.width, panel.y+panel.height)
-		panel.draw(b, canvas.SubImage(place).(*image.RGBA), source, panelPicture{spec: &p.spec, k: k})
+		panel.draw(&d.burner, d.canvas.SubImage(place).(*image.RGBA), last.source, panelPicture{spec: &d.plan.spec, k: k})
 	}
 	return nil
+}
+
+// source is a picture of a panel's run as it was filmed.
+func (p *clipPlan) source(ctx context.Context, panel *clipPanel, shown int) (image.Image, error) {
+	file, err := p.app.cache.Picture(ctx, p.engine, p.app.filmClip(panel.rc.Clip), p.sourceWidth(panel), panel.m.frames[shown])
+	if err != nil {
+		return nil, err
+	}
+	source, err := jpeg.Decode(bytes.NewReader(file))
+	if err != nil {
+		return nil, fmt.Errorf("read a picture of %s: %w", panel.rc.Clip.Name, err)
+	}
+	return source, nil
 }
 
 // panelPicture is one picture of a panel.
@@ -112,13 +141,11 @@ type panelPicture struct {
 }
 
 func (p *clipPanel) draw(b *burn.Burner, dst *image.RGBA, source image.Image, at panelPicture) {
-	i, c := p.shown[at.k], p.crops[at.k]
-	scale := float64(p.width) / c.W
-	show(dst, source, c, float64(source.Bounds().Dx())/float64(p.rc.Clip.Facts.WidthPx))
+	i, c, facts := p.shown[at.k], p.crops[at.k], p.rc.Clip.Facts
+	clipFraming.fill(dst, source, c, float64(facts.WidthPx))
 	if at.spec.Soften {
-		soften(p.m.softAt(i), c, scale, func(x, y, r float64) { b.Soften(dst, x, y, r) })
+		soften(p.m.softAt(i), c, float64(p.width)/c.W, func(x, y, r float64) { b.Soften(dst, x, y, r) })
 	}
-	facts := p.rc.Clip.Facts
 	frame := drawing.Frame{WidthPx: float64(facts.WidthPx), HeightPx: float64(facts.HeightPx), Crop: c, Pen: c.W / pens(p.width)}
 	layers := at.spec.Layers
 	if len(at.spec.Runs) == 2 {
@@ -146,22 +173,6 @@ func (p *clipPanel) words(b *burn.Burner, dst *image.RGBA, spec *ClipSpec) {
 			Words: fmt.Sprintf("1/%d speed", spec.Slow),
 		})
 	}
-}
-
-// show puts the crop of a picture on dst: shrink is px of source for a px of the film.
-func show(dst *image.RGBA, source image.Image, c drawing.Crop, shrink float64) {
-	box := source.Bounds()
-	if c.X < 0 || c.Y < 0 || c.X+c.W > float64(box.Dx())/shrink || c.Y+c.H > float64(box.Dy())/shrink {
-		draw.Draw(dst, dst.Bounds(), clipGround, image.Point{}, draw.Src)
-	}
-	scale := float64(dst.Bounds().Dx()) / c.W
-	sx, x0 := scale/shrink, -c.X*scale
-	if c.Mirror {
-		sx, x0 = -sx, (c.X+c.W)*scale
-	}
-	x0, y0 := x0+float64(dst.Rect.Min.X), -c.Y*scale+float64(dst.Rect.Min.Y)
-	m := f64.Aff3{sx, 0, x0, 0, scale / shrink, y0}
-	draw.ApproxBiLinear.Transform(dst, m, source, box, draw.Src, nil)
 }
 
 // Where the head is not traced it is somewhere between the arms. What is softened then

@@ -19,7 +19,6 @@ import (
 	"underkick/internal/body"
 	"underkick/internal/demo"
 	"underkick/internal/drawing"
-	"underkick/internal/drawing/burn"
 	"underkick/internal/film"
 	"underkick/internal/record"
 )
@@ -73,7 +72,7 @@ func sourceLuma(t *testing.T, p *clipPlan, panel *clipPanel, k int) []byte {
 		t.Fatal(err)
 	}
 	img := image.NewRGBA(image.Rect(0, 0, panel.width, panel.height))
-	show(img, source, panel.crops[k], float64(source.Bounds().Dx())/float64(panel.rc.Clip.Facts.WidthPx))
+	clipFraming.fill(img, source, panel.crops[k], float64(panel.rc.Clip.Facts.WidthPx))
 	frame := make([]byte, panel.width*panel.height*3/2)
 	film.Planar(frame, img)
 	return frame[:panel.width*panel.height]
@@ -113,6 +112,8 @@ func TestClipsOut(t *testing.T) {
 		{"two runs are locked by phase", twoRunsAreLocked},
 		{"what cannot be made is refused", clipsAreRefused},
 		{"a cancelled clip leaves nothing", aCancelledClip},
+		{"a repeated picture is handed out once", repeatedOnce},
+		{"the embedded engine makes one too", embeddedClip},
 		{"names are hidden", hiddenNames},
 		{"consent is asked", consentIsAsked},
 		{"there is room", madeClipsAreBounded},
@@ -236,13 +237,12 @@ func headsAreSoftened(t *testing.T, app *App, runs []string) {
 // drawnLuma is picture k of a clip as it goes to the encoder.
 func drawnLuma(t *testing.T, p *clipPlan, k int) film.Picture {
 	t.Helper()
-	canvas := image.NewRGBA(image.Rect(0, 0, p.width, p.height))
-	var b burn.Burner
-	if err := p.draw(t.Context(), &b, canvas, k); err != nil {
+	d := p.drawer()
+	if err := d.draw(t.Context(), k); err != nil {
 		t.Fatal(err)
 	}
 	frame := make([]byte, p.width*p.height*3/2)
-	film.Planar(frame, canvas)
+	film.Planar(frame, d.canvas)
 	return film.Picture{Width: p.width, Height: p.height, Data: frame[:p.width*p.height]}
 }
 

@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"image"
 	"image/jpeg"
 	"math"
 	"os"
@@ -14,7 +13,6 @@ import (
 	"strings"
 
 	"underkick/internal/drawing"
-	"underkick/internal/drawing/burn"
 	"underkick/internal/record"
 )
 
@@ -225,13 +223,12 @@ func (a *App) ClipPicture(ctx context.Context, spec ClipSpec) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	canvas := image.NewRGBA(image.Rect(0, 0, plan.width, plan.height))
-	var b burn.Burner
-	if err := plan.draw(ctx, &b, canvas, plan.telling()); err != nil {
+	d := plan.drawer()
+	if err := d.draw(ctx, plan.telling()); err != nil {
 		return nil, err
 	}
 	var out bytes.Buffer
-	if err := jpeg.Encode(&out, canvas, &jpeg.Options{Quality: 85}); err != nil {
+	if err := jpeg.Encode(&out, d.canvas, &jpeg.Options{Quality: 85}); err != nil {
 		return nil, fmt.Errorf("write the picture: %w", err)
 	}
 	return out.Bytes(), nil

@@ -143,7 +143,7 @@ func (a *App) movingFilm(ctx context.Context, clip record.Clip, frame int, c dra
 		return nil, fmt.Errorf("read picture %d of clip %s: %w", frame, clip.ID, err)
 	}
 	img := image.NewRGBA(image.Rect(0, 0, lessonMovingPx, int(math.Round(lessonMovingPx*c.H/c.W))))
-	show(img, film, c, float64(film.Bounds().Dx())/float64(clip.Facts.WidthPx))
+	clipFraming.fill(img, film, c, float64(clip.Facts.WidthPx))
 	return img, nil
 }
 

@@ -5,14 +5,9 @@ import (
 	"context"
 	"fmt"
 	"image"
-	"image/color"
-	"image/draw"
 	"image/jpeg"
 	"image/png"
 	"math"
-
-	xdraw "golang.org/x/image/draw"
-	"golang.org/x/image/math/f64"
 
 	"underkick/internal/drawing"
 	"underkick/internal/drawing/burn"
@@ -77,7 +72,7 @@ func (a *App) stillImage(ctx context.Context, made madeStills, i int, opt StillP
 	width = min(max(width, 16), maxStillPx)
 	scale := float64(width) / still.Crop.W
 	img := image.NewRGBA(image.Rect(0, 0, width, max(1, int(math.Round(still.Crop.H*scale)))))
-	cut(img, film, still, made.view.WidthPx)
+	stillFraming.fill(img, film, still.Crop, made.view.WidthPx)
 	if opt.Soften {
 		soften(still.Soft, still.Crop, scale, func(x, y, r float64) { burn.Soften(img, x, y, r) })
 	}
@@ -116,21 +111,4 @@ func (a *App) fullPicture(ctx context.Context, made madeStills, frame int) (imag
 		return nil, fmt.Errorf("cut a still from frame %d: %w", frame, err)
 	}
 	return img, nil
-}
-
-// noFilm is what a still shows where its crop reaches beyond the film.
-var noFilm = image.NewUniform(color.RGBA{0x74, 0x80, 0x7c, 0xff})
-
-// cut fills img with the still's crop of a picture, which may be smaller than the
-// widthPx that the crop counts in.
-func cut(img *image.RGBA, film image.Image, still StillView, widthPx float64) {
-	draw.Draw(img, img.Bounds(), noFilm, image.Point{}, draw.Src)
-	c := still.Crop
-	s := float64(img.Bounds().Dx()) / c.W          // px of img per px of the whole picture
-	k := s * widthPx / float64(film.Bounds().Dx()) // px of img per px of film
-	m := f64.Aff3{k, 0, -c.X * s, 0, k, -c.Y * s}
-	if c.Mirror {
-		m[0], m[2] = -k, (c.W+c.X)*s
-	}
-	xdraw.CatmullRom.Transform(img, m, film, film.Bounds(), draw.Over, nil)
 }
