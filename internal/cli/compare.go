@@ -20,7 +20,7 @@ const compareHelp = `
 Lays two to four kept runs beside each other by the phase of the kick: their measures
 with bands, the difference of every run to the first, and in at most three sentences
 what is most important; --all says it of every pair of runs. One swimmer's runs over two visits get the retest's verdicts; two swimmers
-get none. A run's id is the end of its page's address.
+get none. A run's id is the end of its page's address; squad --json has every swimmer's newest.
 
 --csv writes one row per measure and run; --json also holds the curves over the phase
 with their bands.`

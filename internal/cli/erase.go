@@ -90,8 +90,9 @@ func erase(ctx context.Context, app *poolside.App, req poolside.EraseRequest, ye
 }
 
 func sayWhatGoes(w io.Writer, v poolside.EraseView, keepCopies bool) {
-	fmt.Fprintf(w, "%s: %d clips (%.1f MB), %d runs with %d marks and %d results, %d plans, %d consents, %d practices given.\n",
-		v.Swimmer.Name, v.Clips, float64(v.FilmBytes)/1e6, v.Runs, v.Marks, v.Results, v.Plans, v.Consents, v.Given)
+	fmt.Fprintf(w, "%s: %s (%.1f MB), %s with %s and %s, %s, %s, %s given.\n",
+		v.Swimmer.Name, plural(v.Clips, "clip", "clips"), float64(v.FilmBytes)/1e6, plural(v.Runs, "run", "runs"), plural(v.Marks, "mark", "marks"), plural(v.Results, "result", "results"),
+		plural(v.Plans, "plan", "plans"), plural(v.Consents, "consent", "consents"), plural(v.Given, "practice", "practices"))
 	fate := "goes too"
 	if keepCopies {
 		fate = "stays"

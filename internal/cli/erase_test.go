@@ -86,7 +86,7 @@ func TestEraseListsAndTouchesNothing(t *testing.T) {
 	}{{nil, "goes too"}, {[]string{"--keep-copies"}, "stays"}, {[]string{"--yes"}, "goes too"}} {
 		code, out, errOut := underkick(t, append([]string{"erase", "--data", data, "--swimmer", mira.Swimmer.Name, "--list"}, c.args...)...)
 		for _, must := range []string{
-			"1 clips", "5 runs", "8 results", "1 plans", "2 consents", "1 practices given",
+			"1 clip", "5 runs", "8 results", "1 plan,", "2 consents", "1 practice given",
 			filepath.Base(held) + ", made before an upgrade, holds the swimmer and " + c.fate,
 			"stays: it also shows " + jonas.Swimmer.Name, "stays as it is: " + file,
 		} {

@@ -61,7 +61,7 @@ func codeOf(err error) int {
 		return exitLocked
 	case errors.Is(err, film.ErrNoEngine), errors.Is(err, poolside.ErrNoBrowser):
 		return exitExternal
-	case errors.Is(err, poolside.ErrInput), errors.Is(err, film.ErrRefused), errors.Is(err, door.ErrWeak), errors.As(err, &problems), errors.As(err, &faults):
+	case errors.Is(err, poolside.ErrInput), errors.Is(err, poolside.ErrNotFound), errors.Is(err, film.ErrRefused), errors.Is(err, door.ErrWeak), errors.As(err, &problems), errors.As(err, &faults):
 		return exitInput
 	}
 	return exitFailed

@@ -82,7 +82,7 @@ func growth(ctx context.Context, app *poolside.App, who string, act growthAct, s
 		return err
 	}
 	if runs > 0 {
-		fmt.Fprintf(s.err, "%d runs stand on another height or mass now; measuring them again.\n", runs)
+		fmt.Fprintf(s.err, "%s on another height or mass now; measuring again.\n", plural(runs, "run stands", "runs stand"))
 		if err := app.FinishWork(ctx); err != nil {
 			return err
 		}

@@ -74,11 +74,11 @@ func TestLessonAndSheetRefuse(t *testing.T) {
 		{exitUsage, []string{"lesson", "--new", "nothing"}, "choose one of facing, sweep"},
 		{exitUsage, []string{"lesson", "--new", "before-and-after"}, "2 or more"},
 		{exitInput, []string{"lesson", "--new", "facing", "--run", "zz"}, "There is no run"},
-		{exitFailed, []string{"lesson", "zz"}, "there is no lesson zz"},
-		{exitFailed, []string{"lesson", "zz", "--remove"}, "there is no lesson zz"},
+		{exitInput, []string{"lesson", "zz"}, "there is no lesson zz"},
+		{exitInput, []string{"lesson", "zz", "--remove"}, "there is no lesson zz"},
 		{exitUsage, []string{"sheet"}, "needs the id of one run"},
 		{exitUsage, []string{"sheet", "a", "--paper", "A5"}, "A4 or letter"},
-		{exitFailed, []string{"sheet", "zz"}, "there is no run zz"},
+		{exitInput, []string{"sheet", "zz"}, "there is no run zz"},
 	} {
 		code, out, errOut := underkick(t, append(c.args, "--data", data)...)
 		if code != c.want || !strings.Contains(errOut, c.says) {

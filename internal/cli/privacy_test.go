@@ -46,7 +46,7 @@ func TestConsentCommand(t *testing.T) {
 		{args: []string{"consent", id, "--by", "Ada Reed"}, code: exitUsage, says: "go with --record"},
 		{args: []string{"consent", "--record"}, code: exitUsage, says: "which swimmer"},
 		{args: []string{"consent", "Nobody"}, code: exitInput, says: "no swimmer"},
-		{args: []string{"consent", id, "--withdraw", "zz"}, code: exitFailed, says: "not found"},
+		{args: []string{"consent", id, "--withdraw", "zz"}, code: exitInput, says: "not found"},
 	})
 	_, out, _ := underkick(t, "consent", id, "--json", "--data", data)
 	var lines []consentLine
@@ -69,7 +69,7 @@ func TestGrowthCommand(t *testing.T) {
 		{args: []string{"growth", id, "--on", "2026-09-01"}, code: exitUsage, says: "goes with"},
 		{args: []string{"growth"}, code: exitUsage, says: "which swimmer"},
 		{args: []string{"growth", id, "--remove", "2026-09-01"}, says: "1.41", not: "1.44"},
-		{args: []string{"growth", id, "--remove", "2026-09-01"}, code: exitFailed, says: "not found"},
+		{args: []string{"growth", id, "--remove", "2026-09-01"}, code: exitInput, says: "not found"},
 	})
 }
 
@@ -95,7 +95,7 @@ func TestDueCommand(t *testing.T) {
 		{args: []string{"due", "--squad", "Quiet Lane"}, code: exitUsage, says: "go together"},
 		{args: []string{"due", "--squad", "Loud Lane", "--months", "24"}, code: exitUsage, says: "0 squads are called"},
 		{args: []string{"due", "--squad", "Quiet Lane", "--months", "999"}, code: exitInput, says: "1 to 240"},
-		{args: []string{"due", "--erase-film", "zz"}, code: exitFailed, says: "not found"},
+		{args: []string{"due", "--erase-film", "zz"}, code: exitInput, says: "not found"},
 		{args: []string{"consent", id, "--record", "--by", "Ada Reed", "--as", "parent", "--for", "filming", "--on", "2020-01-01", "--until", "2020-12-31"}, says: "ended on 31 December 2020"},
 		{args: []string{"due"}, says: "2021-01-01"},
 		{args: []string{"due", "--json"}, says: `"why": "consent for filming has ended`},

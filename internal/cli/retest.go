@@ -14,8 +14,7 @@ import (
 )
 
 const retestHelp = `
-Holds two visits of a swimmer (id; underkick squad lists them) against each other, measure by
-measure: value then and now with its 95 % band, the difference, the smallest real change, and
+Holds two visits of a swimmer (whole name or id) against each other, measure by measure: value then and now with its 95 % band, the difference, the smallest real change, and
 the verdict: changed, no change shown, or no verdict and why. Then what was practised in between
 and what to do next.
 
@@ -57,7 +56,7 @@ func runRetest(ctx context.Context, c command, args []string, s streams) error {
 	}
 	switch {
 	case len(names) != 1:
-		return usagef("takes one swimmer's id; underkick squad lists them")
+		return usagef("takes one swimmer, by the whole name or by the id that `underkick squad` lists")
 	case o.asJSON && (o.asCSV || o.trends):
 		return usagef("--json goes neither with --csv nor with --trends")
 	case o.trends && o.q != (poolside.RetestQuery{}):
@@ -76,14 +75,18 @@ func (o retestOptions) run(ctx context.Context, swimmer string, s streams) error
 	if err != nil {
 		return err
 	}
+	w, err := app.FindSwimmer(ctx, swimmer)
+	if err != nil {
+		return errors.Join(err, app.Close())
+	}
 	if o.trends {
-		view, err := app.Trends(ctx, swimmer)
+		view, err := app.Trends(ctx, w.ID)
 		if err := errors.Join(err, app.Close()); err != nil {
 			return err
 		}
 		return view.WriteCSV(s.out)
 	}
-	view, err := app.Retest(ctx, swimmer, o.q)
+	view, err := app.Retest(ctx, w.ID, o.q)
 	if err := errors.Join(err, app.Close()); err != nil {
 		return err
 	}

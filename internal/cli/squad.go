@@ -47,6 +47,7 @@ type squadLine struct {
 	TempoHz    *float64    `json:"tempo_hz,omitempty"`
 	TempoLow   *report.Num `json:"tempo_low_hz,omitempty"`
 	TempoHigh  *report.Num `json:"tempo_high_hz,omitempty"`
+	LastRun    string      `json:"last_run,omitempty"`
 	Measured   int         `json:"measured_runs"`
 	Renewing   int         `json:"results_being_renewed,omitempty"`
 	Older      int         `json:"results_older_than_a_change,omitempty"`
@@ -97,6 +98,9 @@ func runSquad(ctx context.Context, c command, args []string, s streams) error {
 	if err := errors.Join(err, app.Close()); err != nil {
 		return err
 	}
+	if len(view.Names) == 0 {
+		fmt.Fprintln(s.err, "No squad is kept here yet. `underkick serve` opens the pages; add a swimmer there and name the squad.")
+	}
 	lines := squadLines(view)
 	if *asJSON {
 		return writeJSON(s.out, lines)
@@ -116,7 +120,7 @@ func squadLines(view poolside.SquadView) []squadLine {
 
 func newSquadLine(squad string, r poolside.SwimmerRow) squadLine {
 	l := squadLine{
-		Squad: squad, ID: r.ID, Name: r.Name, Level: string(r.Level), LastVisit: r.LastVisit, Finding: r.Finding, Limiter: r.Limiter, Measured: r.Measured,
+		Squad: squad, ID: r.ID, Name: r.Name, Level: string(r.Level), LastVisit: r.LastVisit, Finding: r.Finding, Limiter: r.Limiter, LastRun: r.LastRunID, Measured: r.Measured,
 		Renewing: r.Renewing.Working, Older: r.Renewing.Stuck,
 		Practising: r.Practising, RetestOn: r.RetestOn, RetestDue: r.RetestDue, GoalOn: r.GoalOn, GoalDue: r.GoalDue, Consent: r.Consent, ConsentDue: r.ConsentDue,
 	}
