@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"underkick/internal/demo"
+	"underkick/internal/demo/demotest"
 	"underkick/internal/door"
 	"underkick/internal/film"
 	"underkick/internal/poolside"
@@ -27,7 +28,9 @@ func TestMain(m *testing.M) {
 	if len(os.Args) > 1 && os.Args[1] == film.WorkerWord {
 		os.Exit(film.WorkerMain(os.Args[2:], os.Stdin, os.Stdout, os.Stderr))
 	}
-	os.Exit(m.Run())
+	code := m.Run()
+	demotest.Clear()
+	os.Exit(code)
 }
 
 // underkick runs a command line as the shell does.

@@ -8,7 +8,9 @@ import (
 	"strings"
 	"testing"
 
+	"underkick/internal/demo/demotest"
 	"underkick/internal/poolside"
+	"underkick/internal/poolside/poolsidetest"
 	"underkick/internal/record"
 )
 
@@ -16,7 +18,7 @@ import (
 func markedAgain(t *testing.T) (dir, id string) {
 	t.Helper()
 	ctx := t.Context()
-	dir = t.TempDir()
+	dir = demotest.Copy(t, poolsidetest.LoadDemo)
 	app, err := poolside.Open(ctx, poolside.Options{DataDir: dir})
 	if err != nil {
 		t.Fatal(err)
@@ -26,9 +28,6 @@ func markedAgain(t *testing.T) (dir, id string) {
 			t.Error(err)
 		}
 	}()
-	if err := app.LoadDemo(ctx, func(string) {}); err != nil {
-		t.Fatal(err)
-	}
 	if err := app.SetMarkerName(ctx, "R. Alder"); err != nil { // who marked the demo
 		t.Fatal(err)
 	}
@@ -57,9 +56,6 @@ func markAgain(ctx context.Context, t *testing.T, app *poolside.App) string {
 }
 
 func TestMarkersAreListedAndExported(t *testing.T) {
-	if testing.Short() {
-		t.Skip("reading the demo's film takes some seconds")
-	}
 	dir, id := markedAgain(t)
 	csvFile := filepath.Join(t.TempDir(), "markers.csv")
 	code, out, errOut := underkick(t, "markers", "--data", dir, "--csv", csvFile)
@@ -89,8 +85,8 @@ func TestMarkersAreListedAndExported(t *testing.T) {
 		t.Errorf("restored: %+v", v)
 	}
 	for want, args := range map[int][]string{
-		exitUsage:  {"markers", "--data", dir, "file.csv"},
-		exitFailed: {"markers", "--data", dir, "--discard", "nothing"},
+		exitUsage: {"markers", "--data", dir, "file.csv"},
+		exitInput: {"markers", "--data", dir, "--discard", "nothing"},
 	} {
 		if code, _, errOut := underkick(t, args...); code != want || errOut == "" {
 			t.Errorf("%v: %d %q", args, code, errOut)

@@ -15,11 +15,7 @@ import (
 // demoRuns loads the demo and returns its runs by the name of their clip.
 func demoRuns(t *testing.T) (*App, map[string]string) {
 	t.Helper()
-	skipShort(t)
-	app := openApp(t)
-	if err := app.LoadDemo(t.Context(), func(string) {}); err != nil {
-		t.Fatal(err)
-	}
+	app := openDemo(t)
 	squads, err := app.store.Squads(t.Context())
 	if err != nil {
 		t.Fatal(err)

@@ -61,11 +61,7 @@ func runOf(t *testing.T, app *App, clip string) record.Run {
 // The demo's flat-footed run against the same swimmer's later run, marked together: worth
 // leads, and it is facing that was made flat (demo: 10 deg in August, 5.5 in October).
 func TestDemoFindingLeadsWithWorth(t *testing.T) {
-	skipShort(t)
-	app := openApp(t)
-	if err := app.LoadDemo(t.Context(), func(string) {}); err != nil {
-		t.Fatal(err)
-	}
+	app := openDemo(t)
 	august := runOf(t, app, demoRun)
 	v := awaitWorth(t, app, august.ID)
 	if v.Worth.State != WorthReady || !v.Worth.Alike || v.Worth.Reference == nil {
@@ -139,11 +135,7 @@ func swimAgainst(t *testing.T, app *App, run record.Run) {
 // A slider's answer is the estimate's, comes with the outline of the changed kick on the
 // measured one's hip, and is found in memory the second time.
 func TestWhatIf(t *testing.T) {
-	skipShort(t)
-	app := openApp(t)
-	if err := app.LoadDemo(t.Context(), func(string) {}); err != nil {
-		t.Fatal(err)
-	}
+	app := openDemo(t)
 	run := runOf(t, app, "mira-october")
 	req := WhatIfRequest{RunID: run.ID, Changes: []worth.Change{{Name: "foot", Amount: 10}}, Phase: 0.5}
 	first, err := app.WhatIf(t.Context(), req)

@@ -19,11 +19,7 @@ import (
 // lessonDemo is the demo's squad with one run of each swimmer, by name.
 func lessonDemo(t *testing.T) (app *App, runs map[string][]string, ids map[string]string) {
 	t.Helper()
-	skipShort(t)
-	app = openApp(t)
-	if err := app.LoadDemo(t.Context(), func(string) {}); err != nil {
-		t.Fatal(err)
-	}
+	app = openDemo(t)
 	runs, ids = map[string][]string{}, map[string]string{}
 	all, err := app.AllSwimmers(t.Context())
 	if err != nil {

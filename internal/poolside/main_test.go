@@ -2,6 +2,7 @@ package poolside
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -9,6 +10,7 @@ import (
 	"testing"
 
 	"underkick/internal/demo"
+	"underkick/internal/demo/demotest"
 	"underkick/internal/film"
 )
 
@@ -23,7 +25,9 @@ func TestMain(m *testing.M) {
 		}
 		os.Exit(0)
 	}
-	os.Exit(m.Run())
+	code := m.Run()
+	demotest.Clear()
+	os.Exit(code)
 }
 
 // engine is the machine's ffmpeg or, on a bare machine, the embedded one.
@@ -43,7 +47,60 @@ func openEngine(t *testing.T) *film.Engine {
 // openApp opens an app on a new data folder.
 func openApp(t *testing.T) *App {
 	t.Helper()
-	app, err := Open(t.Context(), Options{DataDir: t.TempDir()})
+	return openFolder(t, t.TempDir())
+}
+
+// openDemo opens an app on a folder of the test's own with the demo's squad, whose runs are
+// measured and estimated. Measurements that another test made of the same inputs are in
+// its memory.
+func openDemo(t *testing.T) *App {
+	t.Helper()
+	app := openFolder(t, demotest.Copy(t, makeDemo))
+	demoMeasured.Lock()
+	defer demoMeasured.Unlock()
+	for key, m := range demoMeasured.byKey {
+		app.measured.put(key, m)
+	}
+	t.Cleanup(func() { rememberMeasured(app) })
+	return app
+}
+
+// demoMeasured are measurements of the demo's runs, by the hash of their inputs.
+var demoMeasured = struct {
+	sync.Mutex
+	byKey map[string]*Measured
+}{byKey: map[string]*Measured{}}
+
+// rememberMeasured keeps what an app measured, for the next one.
+func rememberMeasured(app *App) {
+	app.measured.mu.Lock()
+	defer app.measured.mu.Unlock()
+	demoMeasured.Lock()
+	defer demoMeasured.Unlock()
+	for key, m := range app.measured.byKey {
+		if len(demoMeasured.byKey) < measuredKept/2 { // leaves room for what a test measures
+			demoMeasured.byKey[key] = m
+		}
+	}
+}
+
+// makeDemo is what demotest keeps for all packages: the demo, with nothing left to do.
+func makeDemo(ctx context.Context, dir string) error {
+	app, err := Open(ctx, Options{DataDir: dir})
+	if err != nil {
+		return err
+	}
+	err = app.LoadDemo(ctx, func(string) {})
+	if err == nil {
+		err = app.FinishWork(ctx)
+	}
+	rememberMeasured(app)
+	return errors.Join(err, app.Close())
+}
+
+func openFolder(t *testing.T, dir string) *App {
+	t.Helper()
+	app, err := Open(t.Context(), Options{DataDir: dir})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -313,13 +313,9 @@ func TestUploadsAreBoundedAndCancelled(t *testing.T) {
 }
 
 func TestDemoLoadsOnceAndNotOverOwnSquads(t *testing.T) {
-	skipShort(t)
-	ctx, app := t.Context(), openApp(t)
+	ctx, app := t.Context(), openDemo(t) // loaded once, and the folder opened again
 	var told []string
 	tell := func(s string) { told = append(told, s) }
-	if err := app.LoadDemo(ctx, tell); err != nil {
-		t.Fatal(err)
-	}
 	first, err := app.Squad(ctx)
 	if err != nil {
 		t.Fatal(err)
@@ -337,12 +333,16 @@ func TestDemoLoadsOnceAndNotOverOwnSquads(t *testing.T) {
 		t.Errorf("loaded twice: %v, %v", told, err)
 	}
 	runID := first.Squads[0].Rows[0].LastRunID
+	before, err := app.store.Results(ctx, runID)
+	if err != nil || len(before) == 0 {
+		t.Fatalf("kept of the first: %d results, %v", len(before), err)
+	}
 	app.measured = measuredCache{} // as after a restart
 	if _, err := app.Kick(ctx, runID, 0); err != nil {
 		t.Fatal(err)
 	}
-	if results, err := app.store.Results(ctx, runID); err != nil || len(results) != 1 {
-		t.Errorf("the same inputs are kept once: %d results, %v", len(results), err)
+	if results, err := app.store.Results(ctx, runID); err != nil || len(results) != len(before) {
+		t.Errorf("the same inputs are kept once: %d results, then %d, %v", len(before), len(results), err)
 	}
 	own := openApp(t)
 	addSwimmer(t, own)

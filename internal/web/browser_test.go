@@ -24,7 +24,9 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"underkick/internal/demo/demotest"
 	"underkick/internal/poolside"
+	"underkick/internal/poolside/poolsidetest"
 )
 
 // browserNames are the names under which a Chromium is looked for.
@@ -163,39 +165,10 @@ func (b *browser) wait(t *testing.T, expression string) {
 	t.Fatalf("waited in vain for %s; the page says: %s", expression, value[string](t, b, "document.body.innerText"))
 }
 
-// demoFolder is a data folder with the demo's squad, loaded once: it takes seconds.
-var demoFolder = sync.OnceValues(func() (dir string, err error) {
-	if dir, err = os.MkdirTemp("", "demo-pages-"); err != nil {
-		return "", err
-	}
-	demoKept = dir
-	app, err := poolside.Open(context.Background(), poolside.Options{DataDir: dir})
-	if err != nil {
-		return "", err
-	}
-	return dir, errors.Join(app.LoadDemo(context.Background(), func(string) {}), app.Close())
-})
-
-// demoCopy copies that folder for one test.
+// demoCopy is a data folder of the test's own with the demo's squad.
 func demoCopy(t *testing.T) string {
 	t.Helper()
-	if testing.Short() {
-		t.Skip("reading the demo's film takes some seconds")
-	}
-	for _, tool := range []string{"ffmpeg", "ffprobe"} {
-		if _, err := exec.LookPath(tool); err != nil {
-			t.Skip("no native ffmpeg on this machine; `make needs` installs it")
-		}
-	}
-	kept, err := demoFolder()
-	if err != nil {
-		t.Fatal(err)
-	}
-	dir := t.TempDir()
-	if err := os.CopyFS(dir, os.DirFS(kept)); err != nil {
-		t.Fatal(err)
-	}
-	return dir
+	return demotest.Copy(t, poolsidetest.LoadDemo)
 }
 
 // demoApp opens a copy of that folder for one test.

@@ -13,6 +13,10 @@ import (
 	"strings"
 )
 
+// keepEnv names the folder where packages leave what others of this run can use: see
+// internal/demo/demotest.
+const keepEnv = "UNDERKICK_TEST_KEEP"
+
 // event is one line of `go test -json`.
 type event struct {
 	Action, Package, Test, Output string
@@ -40,8 +44,15 @@ func run(args []string, skips bool) int {
 		fmt.Fprintln(os.Stderr, "testrun:", err)
 		return 1
 	}
+	keep, err := os.MkdirTemp("", "testrun-")
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "testrun:", err)
+		return 1
+	}
+	defer os.RemoveAll(keep)
 	args = insertFlags(args, "-json", "-exec="+self+" "+timeWord)
 	cmd := exec.Command("go", args...)
+	cmd.Env = append(os.Environ(), keepEnv+"="+keep)
 	cmd.Stderr = os.Stderr
 	out, err := cmd.StdoutPipe()
 	if err != nil {
