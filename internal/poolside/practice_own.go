@@ -47,7 +47,11 @@ func (a *App) DrillVersions(ctx context.Context, id string) ([]record.OwnDrill, 
 }
 
 // OurDrill returns a drill of the library, to copy from.
-func (a *App) OurDrill(id string) (record.Drill, error) {
+func (a *App) OurDrill(id string) (record.Drill, error) { return OurDrill(id) }
+
+// OurDrill returns a drill of the library; it needs no data folder. ErrNotFound where
+// there is none.
+func OurDrill(id string) (record.Drill, error) {
 	for _, d := range practice.Library() {
 		if d.ID == id {
 			return d, nil
@@ -193,6 +197,9 @@ func (a *App) takeDrill(ctx context.Context, d ownInFile, by string) (record.Own
 
 // WriteDrills writes the own drills as the file that TakeDrills reads.
 func (a *App) WriteDrills(ctx context.Context, w io.Writer) error {
+	if Hidden(ctx) {
+		return hiddenf("own drills are written out as you wrote them, to be read again. Show the names first")
+	}
 	own, err := a.store.OwnDrills(ctx)
 	if err != nil {
 		return err
