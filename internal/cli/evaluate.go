@@ -29,6 +29,10 @@ with a guess of every frame, started by two clicks in the middle of the run, and
 --frames are then frames the page asks for. The film NAME.mp4 lies beside its
 truth; what was seen of it is kept in the data folder's cache.
 
+With --worth the physical model is asked, of every marked run and of the exact one,
+what a foot pointed 10 degrees more would bring: how far the two answers lie apart
+is how sure the worth of facing is with such marks.
+
 docs/formats.md describes the truth.`
 
 func evaluateCommand() command {
@@ -50,6 +54,7 @@ func runEvaluate(ctx context.Context, c command, args []string, s streams) error
 	f.IntVar(&r.Repeats, "repeats", 4, "coaches per clip and number, `N`")
 	f.Uint64Var(&r.Seed, "seed", 1, "of the coaches' hands, `N`")
 	withGuess := f.Bool("guess", false, "also with a guess of the landmarks, which looks at the clips' film once (minutes)")
+	f.BoolVar(&r.Worth, "worth", false, "also how well the worth of facing is known (a second more for each run)")
 	var engine filmOptions
 	engine.register(f)
 	names, err := f.parse(args, evaluateHelp)
@@ -143,6 +148,13 @@ func writeEvaluation(w io.Writer, e *poolside.Evaluation) error {
 		Width    *float64 `json:"half_width"`
 		Held     *float64 `json:"held"`
 	}
+	type worth struct {
+		N       int      `json:"n"`
+		Refused int      `json:"refused"`
+		True    *float64 `json:"true_mps"`
+		Bias    *float64 `json:"bias_mps"`
+		RMS     *float64 `json:"rms_mps"`
+	}
 	type scored struct {
 		Clip      string     `json:"clip,omitempty"`
 		Problem   string     `json:"problem,omitempty"`
@@ -155,6 +167,7 @@ func writeEvaluation(w io.Writer, e *poolside.Evaluation) error {
 		Measures  []measure  `json:"measures"`
 		BandsHeld int        `json:"bands_held"`
 		BandsOf   int        `json:"bands_of"`
+		Worth     *worth     `json:"facing_worth,omitempty"`
 	}
 	type marking struct {
 		Name  string   `json:"name"`
@@ -163,6 +176,9 @@ func writeEvaluation(w io.Writer, e *poolside.Evaluation) error {
 	}
 	convert := func(s poolside.Scored) scored {
 		out := scored{Runs: s.Runs, Frames: s.Frames, Marks: s.Marks, FootDeg: finite(s.FootDeg), ToeSpeed: finite(s.ToeSpeed), BandsHeld: s.BandsHeld, BandsOf: s.BandsOf, Landmarks: []landmark{}, Measures: []measure{}}
+		if w := s.Worth; w != nil {
+			out.Worth = &worth{w.N, w.Refused, finite(w.True), finite(w.Bias), finite(w.RMS)}
+		}
 		for _, l := range s.Landmarks {
 			out.Landmarks = append(out.Landmarks, landmark{l.Landmark.String(), l.Points, finite(l.Traced), finite(l.RMSPx), finite(l.RMS), finite(l.P95), finite(l.Stated), finite(l.Held)})
 		}

@@ -29,6 +29,9 @@ func printEvaluation(w io.Writer, e *poolside.Evaluation) error {
 		if err := tab.Flush(); err != nil {
 			return fmt.Errorf("print the evaluation: %w", err)
 		}
+		if text := facingWorthText(t.Worth); text != "" {
+			fmt.Fprintln(w, "  "+text)
+		}
 		for _, c := range m.Clips {
 			printClipScore(w, c)
 		}
@@ -142,6 +145,9 @@ func markingSection(w io.Writer, m poolside.Marking) error {
 	}
 	fmt.Fprintf(w, "\nFoot angle %.1f deg rms, toe velocity %.1f %% of its peak. %d of %d bands of measures hold the truth.\n", t.FootDeg, 100*t.ToeSpeed, t.BandsHeld, t.BandsOf)
 	printFacing(w, t)
+	if text := facingWorthText(t.Worth); text != "" {
+		fmt.Fprintln(w, text)
+	}
 	printBars(w, m)
 	fmt.Fprint(w, "\n| measure | rms error | bias | band +- | in band | no value |\n|---|---|---|---|---|---|\n")
 	for _, x := range t.Measures {
@@ -166,6 +172,19 @@ func printFacing(w io.Writer, s poolside.Scored) {
 			fmt.Fprintf(w, "Facing: SD %.3f against the truth; its bands, kick to kick differences included, say %.3f.\n", m.RMS, m.Width/1.96)
 		}
 	}
+}
+
+// facingWorthText says how well the worth of facing is known at this marking, "" when it
+// was not asked.
+func facingWorthText(f *poolside.FacingWorth) string {
+	if f == nil {
+		return ""
+	}
+	if f.N == 0 {
+		return fmt.Sprintf("Worth of 10 deg more pointed feet: no answer for any of %d runs.", f.Refused)
+	}
+	return fmt.Sprintf("Worth of 10 deg more pointed feet, a model estimate: %+.3f m/s from the exact motion; from the marks off by %.3f m/s (SD), on the mean by %+.3f (%d runs, %d without an answer).",
+		f.True, f.RMS, f.Bias, f.N, f.Refused)
 }
 
 // printBars holds the figures against the bars of this way of marking.

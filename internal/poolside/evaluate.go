@@ -22,6 +22,7 @@ type EvaluateRequest struct {
 	NoisePx float64   // the coach's click noise per axis; 0 = 2 px
 	Repeats int       // coaches per clip and number; 0 = 4
 	Guess   EvaluateGuess
+	Worth   bool // also how well the worth of facing is known; about a second more for each run
 	Seed    uint64
 }
 
@@ -58,6 +59,7 @@ type Scored struct {
 	Measures  []score.Measure
 	BandsHeld int // bands of measures that hold the truth
 	BandsOf   int
+	Worth     *FacingWorth // nil when it was not asked for
 }
 
 // Evaluate measures clips of which the truth is known, from the marks beside them
@@ -100,6 +102,8 @@ type exactClip struct {
 	length float64 // of the body, px
 	period float64 // s
 	truths map[string]float64
+	worth  float64 // of facing, m/s; set where it is asked for
+	result *kick.Result
 }
 
 func (e *evaluator) prepare(ctx context.Context) error {
@@ -107,6 +111,12 @@ func (e *evaluator) prepare(ctx context.Context) error {
 		x, err := k.exactly(ctx)
 		if err != nil {
 			return inputf("the truth of %s: %w", k.name, err)
+		}
+		if e.req.Worth {
+			e.progress(k.name + ", the worth of facing")
+			if x.worth, err = exactWorth(x.result, x.pool, k.input(nil).Subject); err != nil {
+				return inputf("the worth of facing in %s: %w", k.name, err)
+			}
 		}
 		e.exact = append(e.exact, x)
 	}
@@ -130,7 +140,7 @@ func (k *knownClip) exactly(ctx context.Context) (exactClip, error) {
 	if err != nil {
 		return x, err
 	}
-	x.truths = k.truths(r)
+	x.result, x.truths = r, k.truths(r)
 	if x.length = score.BodyLength(x.px); !(x.length > 0) {
 		return x, fmt.Errorf("finger tip (or wrist), shoulder, hip, knee, ankle and toe are needed")
 	}
@@ -197,6 +207,7 @@ type gathering struct {
 	measures      score.Measures
 	runs          int
 	frames, marks int
+	worths        []worthPair
 }
 
 func (e *evaluator) marking(ctx context.Context, w way) (Marking, error) {
@@ -224,6 +235,13 @@ func (e *evaluator) marking(ctx context.Context, w way) (Marking, error) {
 			}
 			own.add(&e.exact[i], measured, marks)
 			total.add(&e.exact[i], measured, marks)
+			if e.req.Worth {
+				p, err := e.worthOf(i, measured)
+				if err != nil {
+					return out, fmt.Errorf("the worth of facing in %s: %w", k.name, err)
+				}
+				own.worths, total.worths = append(own.worths, p), append(total.worths, p)
+			}
 		}
 		if any {
 			c.Scored = own.scored()
@@ -286,7 +304,7 @@ func (g *gathering) scored() Scored {
 	s := Scored{
 		Runs: g.runs, Frames: float64(g.frames) / float64(g.runs), Marks: float64(g.marks) / float64(g.runs),
 		Landmarks: g.traces.Landmarks(), FootDeg: g.traces.FootAngle() * 180 / math.Pi, ToeSpeed: g.traces.ToeSpeed(),
-		Measures: g.measures.List(),
+		Measures: g.measures.List(), Worth: gatherWorth(g.worths),
 	}
 	s.BandsHeld, s.BandsOf = g.measures.Bands()
 	return s

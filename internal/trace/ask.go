@@ -74,7 +74,7 @@ func Advise(times []float64, marks []body.Mark, f *Traces, opt AdviseOptions) Ad
 	}
 	a := &adviser{field: newField(f), size: bodySize(marks), foot: together(marks).apart(body.Ankle, body.Toe), inView: opt.InView}
 	if f.guess != nil {
-		a.size, a.foot = f.guess.length, f.guess.foot
+		a.size, a.foot, a.whole = f.guess.length, f.guess.foot, marksWhole(marks)
 	}
 	a.open = make([]*open, len(f.threads))
 	a.motion = f.plain()
@@ -95,6 +95,30 @@ func Advise(times []float64, marks []body.Mark, f *Traces, opt AdviseOptions) Ad
 		out.Ask = a.choose(out, marks)
 	}
 	return out
+}
+
+// marksWhole tells whether somebody marks whole frames: on two or more frames, and on all
+// of them, every landmark that measures need. Their next frame then serves both levels;
+// frames for the first level alone come to lie about the ends of the toe's way, because
+// the amplitude is what is known last, and leave the foot's turning between them open.
+func marksWhole(marks []body.Mark) bool {
+	need := 0
+	for _, l := range asked {
+		need |= 1 << l
+	}
+	has := map[float64]int{}
+	for _, m := range marks {
+		has[m.Time] |= 1 << m.Landmark
+		if m.Landmark == body.Wrist { // stands in for the finger tip
+			has[m.Time] |= 1 << body.Fingertip
+		}
+	}
+	for _, bits := range has {
+		if bits&need != need {
+			return false
+		}
+	}
+	return len(has) >= 2
 }
 
 // lacking returns the landmarks that are needed and have no trace yet.
@@ -126,6 +150,7 @@ type adviser struct {
 	open []*open // by thread
 
 	inView func(t, x, y float64) bool
+	whole  bool        // all landmarks of a frame get marked, whatever is asked for
 	motion body.Motion // of the fit
 	sweep  *sweep      // nil when no whole kick of the toe is traced
 }
@@ -203,6 +228,11 @@ func (a *adviser) byLandmark() (of [body.NumLandmarks]*open) {
 func (a *adviser) choose(now Advice, marks []body.Mark) *Ask {
 	why := [...]Why{Coarse, Fine, Spare}[now.Level]
 	weight := a.weights(now.Errors, why)
+	if a.whole && why == Coarse {
+		for l, fine := range a.weights(now.Errors, Fine) {
+			weight[l] += fine
+		}
+	}
 	of := a.byLandmark()
 	whole := 0.0
 	for l, o := range of {

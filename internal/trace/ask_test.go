@@ -415,3 +415,34 @@ func BenchmarkAdvise(b *testing.B) {
 		Advise(times, marks, f, AdviseOptions{})
 	}
 }
+
+// Whole frames are marked by whoever leaves nothing out that measures need, on two frames
+// or more; the wrist stands in for the finger tip, the heel is not needed.
+func TestWhoMarksWholeFrames(t *testing.T) {
+	at := func(i int, landmarks ...body.Landmark) (marks []body.Mark) {
+		for _, l := range landmarks {
+			marks = append(marks, body.Mark{Frame: i, Time: float64(i) / 100, Landmark: l, X: 1, Y: 1})
+		}
+		return marks
+	}
+	without := func(left body.Landmark) []body.Landmark {
+		return slices.DeleteFunc(slices.Clone(seven), func(l body.Landmark) bool { return l == left })
+	}
+	for _, c := range []struct {
+		name  string
+		marks []body.Mark
+		want  bool
+	}{
+		{"nothing", nil, false},
+		{"one frame", at(3, seven...), false},
+		{"two frames", append(at(3, seven...), at(9, seven...)...), true},
+		{"without the heel", append(at(3, seven...), at(9, without(body.Heel)...)...), true},
+		{"the wrist for the finger tip", append(at(3, seven...), at(9, append(without(body.Fingertip), body.Wrist)...)...), true},
+		{"without the hip", append(at(3, seven...), at(9, without(body.Hip)...)...), false},
+		{"a third frame with the foot alone", slices.Concat(at(3, seven...), at(9, seven...), at(20, body.Toe, body.Ankle)), false},
+	} {
+		if got := marksWhole(c.marks); got != c.want {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}

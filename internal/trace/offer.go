@@ -22,7 +22,7 @@ type offer struct {
 }
 
 // offer takes the landmarks of a frame in the order of their gain for as long as the
-// gain per click grows.
+// gain per click grows; all of them for who marks whole frames.
 func (a *adviser) offer(has, i int, gain func(l body.Landmark, i int) float64) offer {
 	type part struct {
 		l body.Landmark
@@ -37,7 +37,7 @@ func (a *adviser) offer(has, i int, gain func(l body.Landmark, i int) float64) o
 	slices.SortStableFunc(parts, func(a, b part) int { return cmp.Compare(b.v, a.v) })
 	var o offer
 	for k, p := range parts {
-		if worth := (o.drop + p.v) / float64(k+1+frameCost); worth > o.worth {
+		if worth := (o.drop + p.v) / float64(k+1+frameCost); worth > o.worth || a.whole {
 			o.worth = worth
 			o.drop += p.v
 			o.landmarks = append(o.landmarks, p.l)
