@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strings"
 
-	"underkick/internal/limit"
 	"underkick/internal/poolside"
 	"underkick/internal/practice"
 	"underkick/internal/record"
@@ -19,11 +18,14 @@ const practiceHelp = `
 Lists drills, dry-land tasks and sets, gives them to swimmers, and lays out sessions. One of:
 
   practice [--serves WHAT]            the library
+  practice --drill ID                 one drill, with every dose by age and level and how it
+                                      grows over the weeks
   practice --run ID                   drills chosen for the finding of a kept run, best first,
                                       with the rules that chose them
   practice --give DRILL[,DRILL] --run ID | --swimmer WHO
                                       give drills: over --weeks from --from, with a retest day
   practice --swimmer WHO              what is practised now and was before, with ids
+  practice --swimmer WHO --by-week    what to do in each week up to the retest
   practice --change ID | --end ID | --take-back ID | --again ID --version N
                                       change what was given (ids as --swimmer prints them)
   practice --session --squad WHICH    who does what at one session, by station
@@ -35,7 +37,7 @@ Lists drills, dry-land tasks and sets, gives them to swimmers, and lays out sess
 
 The coach may give any drill with --why; what rules it goes against is kept with it. Age
 cannot be set aside, nor anything that would reward time or distance without breathing.
-Doses are common practice; no study compared them.
+Who gives is kept with --by. Doses are common practice; no study compared them.
 
 --serves takes facing, sweep, build, tempo, upkick or streamline. WHO and WHICH are whole
 names or ids.`
@@ -46,6 +48,8 @@ type practiceOptions struct {
 	give, change, end, takeBack       string
 	again, own, retire, bringBack     string
 	session, due, ownList, dry        bool
+	drill                             string
+	byWeek                            bool
 	asJSON                            bool
 	without, only                     string
 	from, retest, on                  string
@@ -63,6 +67,8 @@ func practiceCommand() command {
 
 func (o *practiceOptions) register(f *flags) {
 	f.StringVar(&o.serves, "serves", "", "only what serves `WHAT`")
+	f.StringVar(&o.drill, "drill", "", "the drill `ID` alone, ours or an own one")
+	f.BoolVar(&o.byWeek, "by-week", false, "with --swimmer: week by week up to the retest")
 	f.StringVar(&o.run, "run", "", "the finding of the kept run `ID`")
 	f.StringVar(&o.swimmer, "swimmer", "", "swimmer `WHO`: whole name or id")
 	f.StringVar(&o.squad, "squad", "", "squad `WHICH`: whole name or id")
@@ -90,7 +96,7 @@ func (o *practiceOptions) register(f *flags) {
 	f.IntVar(&o.repeats, "repeats", 0, "with --change: `N` repeats a session")
 	f.IntVar(&o.each, "each", 0, "with --change: `N` kicks or seconds a repeat, as the drill counts")
 	f.IntVar(&o.perWeek, "per-week", 0, "with --change: `N` sessions a week")
-	f.StringVar(&o.by, "by", "", "who does this, `NAME`")
+	f.StringVar(&o.by, "by", "", "who gives it or does this, `NAME`")
 	f.StringVar(&o.data, "data", defaultDataDir(), "data folder `DIR` (or set UNDERKICK_DATA)")
 	f.BoolVar(&o.asJSON, "json", false, "print JSON")
 }
@@ -109,7 +115,8 @@ var practiceActs = []struct{ name, with string }{
 	{"retire", "by"},
 	{"bring-back", "by"},
 	{"run", "dry-land without"},
-	{"swimmer", ""},
+	{"swimmer", "by-week"},
+	{"drill", ""},
 	{"serves", ""},
 }
 
@@ -160,6 +167,9 @@ func runPractice(ctx context.Context, c command, args []string, s streams) error
 			return usagef("--serves: %v", err)
 		}
 		return errors.Join(err, o.show(s.out, view))
+	}
+	if act == "drill" {
+		return o.oneDrill(ctx, s)
 	}
 	ctx, app, err := s.open(ctx, poolside.Options{DataDir: o.data})
 	if err != nil {
@@ -284,7 +294,11 @@ func printDrill(w io.Writer, c practice.Choice) {
 	for i, step := range d.How {
 		fmt.Fprintf(w, "  %d. %s\n", i+1, step)
 	}
-	fmt.Fprintf(w, "  dose:    %s (common practice, no source)\n", c.Dose)
+	if c.Dose.Repeats > 0 {
+		fmt.Fprintf(w, "  dose:    %s (common practice, no source)\n", c.Dose)
+	} else {
+		printDoses(w, d)
+	}
 	fmt.Fprintf(w, "  cue:     %s\n", d.Cue)
 	fmt.Fprintf(w, "  error:   %s\n", d.Error)
 	if d.Equipment != "" {
@@ -293,8 +307,5 @@ func printDrill(w io.Writer, c practice.Choice) {
 	if d.Caution != "" {
 		fmt.Fprintf(w, "  caution: %s\n", d.Caution)
 	}
-	fmt.Fprintf(w, "  works when: %s\n", d.Sign)
-	for _, id := range d.Measures {
-		fmt.Fprintf(w, "  seen in: %s\n", limit.Name(id))
-	}
+	printSeen(w, d)
 }

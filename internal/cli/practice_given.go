@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 
-	"underkick/internal/limit"
 	"underkick/internal/poolside"
 	"underkick/internal/record"
 )
@@ -25,6 +24,8 @@ type givenOut struct {
 	Notes    string       `json:"notes,omitempty"`
 	Ended    string       `json:"ended,omitempty"`
 	Removed  bool         `json:"taken_back,omitempty"`
+	GivenBy  string       `json:"given_by,omitempty"`
+	By       string       `json:"by,omitempty"` // of this version
 	Version  int64        `json:"version"`
 	Verdict  string       `json:"verdict,omitempty"`
 	Outcome  string       `json:"outcome,omitempty"`
@@ -33,7 +34,7 @@ type givenOut struct {
 func newGivenOut(g record.Given, o poolside.Outcome) givenOut {
 	return givenOut{
 		ID: g.ID, Swimmer: g.SwimmerID, Run: g.RunID, Drill: g.Drill, Dose: g.Dose, From: string(g.From), Weeks: g.Weeks, RetestOn: string(g.RetestOn),
-		Chosen: string(g.Chosen), Why: g.Why, Notes: g.Notes, Ended: string(g.Ended), Removed: g.Removed, Version: g.Seq, Verdict: string(o.Verdict), Outcome: o.Words,
+		Chosen: string(g.Chosen), Why: g.Why, Notes: g.Notes, Ended: string(g.Ended), Removed: g.Removed, GivenBy: g.GivenBy, By: g.By, Version: g.Seq, Verdict: string(o.Verdict), Outcome: o.Words,
 	}
 }
 
@@ -116,6 +117,9 @@ func (o *practiceOptions) printPractising(ctx context.Context, app *poolside.App
 	if err != nil {
 		return err
 	}
+	if o.byWeek {
+		return o.printWeeks(ctx, app, who.ID, w)
+	}
 	view, err := app.Practising(ctx, who.ID)
 	if err != nil {
 		return err
@@ -164,13 +168,11 @@ func printGiven(w io.Writer, g poolside.GivenView) {
 	for i, step := range g.Drill.How {
 		fmt.Fprintf(w, "  %d. %s\n", i+1, step)
 	}
-	fmt.Fprintf(w, "  dose:    %s\n  cue:     %s\n", g.Dose, g.Drill.Cue)
-	for _, line := range []struct{ name, text string }{{"needs:   ", g.Drill.Equipment}, {"caution: ", g.Drill.Caution}, {"notes:   ", g.Notes}, {"outcome: ", g.Outcome.Words}} {
+	fmt.Fprintf(w, "  dose:    %s\n  cue:     %s\n  error:   %s\n", g.Dose, g.Drill.Cue, g.Drill.Error)
+	for _, line := range []struct{ name, text string }{{"given by: ", g.GivenBy}, {"needs:   ", g.Drill.Equipment}, {"caution: ", g.Drill.Caution}, {"notes:   ", g.Notes}, {"outcome: ", g.Outcome.Words}} {
 		if line.text != "" {
 			fmt.Fprintf(w, "  %s%s\n", line.name, line.text)
 		}
 	}
-	for _, id := range g.Drill.Measures {
-		fmt.Fprintf(w, "  seen in: %s\n", limit.Name(id))
-	}
+	printSeen(w, g.Drill)
 }

@@ -46,7 +46,7 @@ func TestPracticeIsGivenChangedAndEnded(t *testing.T) {
 		t.Errorf("changed: %s", out)
 	}
 	run(2, "--change", id, "--repeats", "11")
-	if out = run(0, "--session", "--squad", "Quiet Lane", "--on", "2026-03-20"); !strings.Contains(out, "1. Finish in front") || !strings.Contains(out, "Ada Quist: 3 x 5 kicks, full recovery at the surface between\n") || !strings.Contains(out, "nothing given: Ben Moor") || !strings.Contains(out, "bring: small float, for 1") {
+	if out = run(0, "--session", "--squad", "Quiet Lane", "--on", "2026-03-20"); !strings.Contains(out, "1. Finish in front") || !strings.Contains(out, "Ada Quist: 2 x 5 kicks, full recovery at the surface between\n    Slow enough to feel it") || !strings.Contains(out, "nothing given: Ben Moor") || !strings.Contains(out, "bring: small float, for 1") {
 		t.Errorf("session: %s", out)
 	}
 	run(0, "--session", "--squad", "Quiet Lane", "--on", "2026-03-20", "--json")
@@ -71,7 +71,7 @@ func TestPracticeIsGivenChangedAndEnded(t *testing.T) {
 	if err := json.Unmarshal([]byte(run(0, "--swimmer", "Ada Quist", "--json")), &got); err != nil || len(got.Given) != 2 || got.Given[0].Drill.Title != "Quiet hands" {
 		t.Errorf("%+v, %v", got, err)
 	}
-	run(1, "--end", "nothing")
+	run(3, "--end", "nothing")
 	run(3, "--swimmer", "Nobody")
 	run(3, "--session", "--squad", "Nobody's")
 }
@@ -80,7 +80,7 @@ func TestOwnDrillsComeFromAFile(t *testing.T) {
 	dir := practiceFolder(t)
 	const file = `{"format": "underkick drills", "version": 1, "drills": [{
 		"copy_of": "quiet-hands", "id": "", "title": "Quieter hands", "serves": "streamline", "phase": "the whole kick", "place": "under water", "step": 2, "min_age": 0,
-		"why": "Hands that swing cost speed.", "source": "Common practice, no source.", "how": ["Five kicks.", "Rest."], "cue": "Shelf", "common_error": "Stiff trunk.", "works_when": "Hands are quiet.",
+		"why": "Hands that swing cost speed.", "source": "Common practice, no source.", "how": ["Five kicks.", "Rest."], "cue": "Shelf", "caution": "Calm breathing before every repeat. Come up at once when it stops being easy, and end the set when anyone feels unwell.", "common_error": "Stiff trunk.", "works_when": "Hands are quiet.",
 		"doses": [{"repeats": 4, "kicks": 5, "rest": "full recovery at the surface between", "per_week": 2}], "measures": ["speed"]}]}`
 	write := func(text string) string {
 		path := filepath.Join(t.TempDir(), "drills.json")
@@ -115,7 +115,7 @@ func TestOwnDrillsComeFromAFile(t *testing.T) {
 	if code, out, _ := underkick(t, "practice", "--data", dir, "--retire", id); code != 0 || !strings.Contains(out, "what was given stays") {
 		t.Errorf("retired: exit %d: %s", code, out)
 	}
-	if code, _, _ := underkick(t, "practice", "--data", dir, "--bring-back", "own-nothing"); code != 1 {
+	if code, _, _ := underkick(t, "practice", "--data", dir, "--bring-back", "own-nothing"); code != 3 {
 		t.Errorf("bring back nothing: exit %d", code)
 	}
 	if code, _, _ := underkick(t, "practice", "--data", dir, "--own", filepath.Join(dir, "nothing.json")); code != 3 {

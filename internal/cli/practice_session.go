@@ -36,6 +36,7 @@ type stationOut struct {
 type whoOut struct {
 	Names []string `json:"names"`
 	Dose  string   `json:"dose"`
+	Words string   `json:"different,omitempty"`
 	Notes []string `json:"notes,omitempty"`
 }
 
@@ -90,7 +91,7 @@ func newSessionOut(view poolside.SessionView) sessionOut {
 	for _, s := range view.Stations {
 		station := stationOut{Number: s.Number, Drill: s.Drill, Who: []whoOut{}}
 		for _, r := range s.Rows {
-			station.Who = append(station.Who, whoOut{r.Names, r.Dose, r.Notes})
+			station.Who = append(station.Who, whoOut{r.Names, r.Dose, r.Words, r.Notes})
 		}
 		out.Stations = append(out.Stations, station)
 	}
@@ -101,6 +102,9 @@ func printStation(w io.Writer, s poolside.SessionStation) {
 	fmt.Fprintf(w, "\n%d. %s, %s, %s\n", s.Number, s.Drill.Title, s.Drill.Place, s.Drill.Phase)
 	for _, r := range s.Rows {
 		fmt.Fprintf(w, "  %s: %s\n", strings.Join(r.Names, ", "), r.Dose)
+		if r.Words != "" {
+			fmt.Fprintf(w, "    %s\n", r.Words)
+		}
 		for _, n := range r.Notes {
 			fmt.Fprintf(w, "    %s\n", n)
 		}
@@ -116,6 +120,7 @@ func printStation(w io.Writer, s poolside.SessionStation) {
 	if s.Drill.Caution != "" {
 		fmt.Fprintf(w, "  caution: %s\n", s.Drill.Caution)
 	}
+	fmt.Fprintf(w, "  works when: %s\n", s.Drill.Sign)
 }
 
 // dueOut is a retest as JSON.

@@ -25,7 +25,7 @@ func TestPracticeRefusesWhatItCannotRead(t *testing.T) {
 		}
 	}
 	data, _ := squadFolder(t)
-	if code, _, problem := underkick(t, "practice", "--data", data, "--run", "nobody"); code != 1 || !strings.Contains(problem, "nobody") {
+	if code, _, problem := underkick(t, "practice", "--data", data, "--run", "nobody"); code != 3 || !strings.Contains(problem, "nobody") {
 		t.Errorf("unknown run: exit %d, %q", code, problem)
 	}
 }

@@ -4,8 +4,8 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"time"
 
+	"underkick/internal/practice"
 	"underkick/internal/record"
 )
 
@@ -39,12 +39,7 @@ func demoPractices(day record.Date) []demoPractice {
 // demoMonday is the Monday two weeks before the week of a day, but not before the first
 // Monday after the squad's last visit.
 func demoMonday(day record.Date) record.Date {
-	t, err := time.Parse(time.DateOnly, string(day))
-	if err != nil {
-		return "2026-11-09"
-	}
-	sinceMonday := (int(t.Weekday()) + 6) % 7
-	return max(day.AddDays(-sinceMonday-14), "2026-11-09")
+	return max(practice.MondayOf(day).AddDays(-14), "2026-11-09")
 }
 
 // season gives the demo's swimmers what they practise, as a coach would.

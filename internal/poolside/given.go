@@ -20,7 +20,7 @@ type Giving struct {
 	RetestOn  record.Date // "" = as practice.RetestOn proposes
 	Why       string      // needed where a drill goes against the rules
 	Notes     string
-	By        string
+	By        string          // who gives it; kept, and proposed the next time
 	Options   PracticeOptions // as the drills were proposed
 }
 
@@ -59,7 +59,7 @@ func (a *App) Give(ctx context.Context, in Giving) ([]record.Given, error) {
 			need.Now = append(need.Now, id)
 			kept = append(kept, g)
 		}
-		return nil
+		return a.rememberGiver(ctx, in.By)
 	})
 	if err != nil {
 		return nil, err
@@ -67,8 +67,9 @@ func (a *App) Give(ctx context.Context, in Giving) ([]record.Given, error) {
 	return kept, nil
 }
 
-// complete fills in first day, weeks and retest.
+// complete fills in first day, weeks and retest, and tidies the name.
 func (in *Giving) complete() error {
+	in.By = oneLine(in.By)
 	if in.From == "" {
 		in.From = record.Date(today())
 	}
@@ -232,9 +233,11 @@ func (a *App) alterGiven(ctx context.Context, id, by string, alter func(g *recor
 		if err := alter(&g, w); err != nil {
 			return err
 		}
-		g.By = by
-		now, err = a.store.ChangeGiven(ctx, g)
-		return err
+		g.By = oneLine(by)
+		if now, err = a.store.ChangeGiven(ctx, g); err != nil {
+			return err
+		}
+		return a.rememberGiver(ctx, g.By)
 	})
 	return now, err
 }

@@ -73,7 +73,7 @@ func TestGivePractiseChangeEnd(t *testing.T) {
 		t.Fatal(list, err)
 	}
 	g := list[0]
-	if g.From != record.Date(today()) || g.Weeks != practice.UsualWeeks || g.RetestOn != daysOn(7*practice.UsualWeeks) || g.Chosen != record.ByCoach || g.Dose != "4 x 5 kicks, full recovery at the surface between, 2 times a week" {
+	if g.From != record.Date(today()) || g.Weeks != practice.UsualWeeks || g.RetestOn != daysOn(7*practice.UsualWeeks) || g.Chosen != record.ByCoach || g.Dose != "5 x 5 kicks, full recovery at the surface between, 2 times a week" || g.GivenBy != "Ann" {
 		t.Errorf("given %+v", g)
 	}
 	view, err := app.Practising(ctx, who)
@@ -81,11 +81,11 @@ func TestGivePractiseChangeEnd(t *testing.T) {
 		t.Fatalf("%+v, %v", view, err)
 	}
 
-	seven, three, five := 7, 3, 5
+	seven, three, six := 7, 3, 6
 	if g, err = app.ChangeGiven(ctx, g.ID, GivenChange{Weeks: &seven, Repeats: &three}); err != nil || g.RetestOn != daysOn(49) || g.Amount.Repeats != 3 || g.Notes != "lane 2" {
 		t.Errorf("extended %+v, %v", g, err)
 	}
-	for name, c := range map[string]GivenChange{"more than at twelve": {Repeats: &five}, "more kicks": {Each: &seven}, "more often": {PerWeek: &three}} {
+	for name, c := range map[string]GivenChange{"more than at twelve": {Repeats: &six}, "more kicks": {Each: &seven}, "more often": {PerWeek: &three}} {
 		if _, err := app.ChangeGiven(ctx, g.ID, c); faultOf(err, "dose") == "" {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -94,8 +94,11 @@ func TestGivePractiseChangeEnd(t *testing.T) {
 	if _, err := app.ChangeGiven(ctx, g.ID, GivenChange{Weeks: &long}); !strings.Contains(faultOf(err, "weeks"), "end it, test, and give it again") {
 		t.Errorf("13 weeks: %v", err)
 	}
-	if g, err = app.EndGiven(ctx, g.ID, "", "Bob"); err != nil || g.Ended != record.Date(today()) || g.By != "Bob" {
+	if g, err = app.EndGiven(ctx, g.ID, "", "Bob"); err != nil || g.Ended != record.Date(today()) || g.By != "Bob" || g.GivenBy != "Ann" {
 		t.Errorf("ended %+v, %v", g, err)
+	}
+	if view, err = app.Practising(ctx, who); err != nil || view.By != "Bob" {
+		t.Errorf("the next is proposed as given by %q, %v", view.By, err)
 	}
 	if view, err = app.Practising(ctx, who); err != nil || len(view.Now) != 1 || len(view.Past) != 1 || len(view.Past[0].Versions) != 3 {
 		t.Errorf("after the end: %d now, %d past, %v", len(view.Now), len(view.Past), err)
@@ -441,5 +444,47 @@ func testDrillFiles(ctx context.Context, t *testing.T, app *App, good string) {
 	after, err := app.OwnDrills(ctx)
 	if err != nil || len(after.Own) != len(before.Own) {
 		t.Errorf("refused files kept something: %v", err)
+	}
+}
+
+// TestPracticeWeeks: what a swimmer does week by week, up to the retest.
+func TestPracticeWeeks(t *testing.T) {
+	app, ctx := plainApp(t), t.Context()
+	squad := someSquad(t, app)
+	who := born(t, app, squad, "Wilma Reed", 12)
+	view, err := app.PracticeWeeks(ctx, who)
+	if err != nil || len(view.Weeks) != 0 || len(view.Cautions) < 4 || view.Name != "Wilma Reed" {
+		t.Fatalf("nothing given: %+v, %v", view, err)
+	}
+	from := practice.MondayOf(record.Date(today()))
+	list, err := app.Give(ctx, Giving{SwimmerID: who, Drills: []string{"finish-in-front", "rock-on-the-mat"}, Why: "to try", From: from, Weeks: 4, By: " Ann  Lee "})
+	if err != nil || list[0].By != "Ann Lee" {
+		t.Fatal(list, err)
+	}
+	if view, err = app.PracticeWeeks(ctx, who); err != nil || len(view.Weeks) != 5 || view.RetestOn != list[0].RetestOn || len(view.Given) != 2 {
+		t.Fatalf("%+v, %v", view, err)
+	}
+	for i, w := range view.Weeks {
+		if len(w.Tasks) != 2 || w.Tasks[0].Week != i+1 || w.Tasks[0].Retest != (i == 4) || w.Tasks[0].Words == "" {
+			t.Errorf("week %d: %+v", i+1, w)
+		}
+	}
+	if first, third := view.Weeks[0].Tasks[0].Dose.Repeats, view.Weeks[2].Tasks[0].Dose.Repeats; first != 3 || third != 5 {
+		t.Errorf("%d repeats in the first week, %d in the third, want 3 and 5", first, third)
+	}
+	session, err := app.Session(ctx, squad, from.AddDays(1), nil)
+	if err != nil || len(session.Stations) != 2 || session.Stations[1].Rows[0].Dose != view.Weeks[0].Tasks[0].Dose.Session() || session.Stations[1].Rows[0].Words == "" {
+		t.Errorf("the session is not of its week: %+v, %v", session.Stations, err)
+	}
+	if _, err := app.PracticeWeeks(ctx, "x"); !errors.Is(err, ErrNotFound) {
+		t.Errorf("of nobody: %v", err)
+	}
+	if d, err := app.Drill(ctx, "finish-in-front"); err != nil || d.Title == "" {
+		t.Errorf("%+v, %v", d, err)
+	}
+	for _, id := range []string{"gills", record.OwnPrefix + "none"} {
+		if _, err := app.Drill(ctx, id); !errors.Is(err, ErrNotFound) {
+			t.Errorf("%s: %v", id, err)
+		}
 	}
 }

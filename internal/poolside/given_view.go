@@ -19,6 +19,7 @@ type PractisingView struct {
 	Drills   []record.Drill
 	LastRun  string // the newest measured run, "" = none
 	Weeks    int    // proposed for a new one
+	By       string // proposed for who gives a new one, "" = nobody gave any here
 	Today    record.Date
 	Cautions []string
 }
@@ -26,8 +27,10 @@ type PractisingView struct {
 // GivenView is something given, with where it stands today.
 type GivenView struct {
 	record.Given
-	Week     int // of Weeks, counted from 1; above Weeks past the retest
-	DaysLeft int // until the retest, below 0 past it
+	Week     int         // counted from 1, from Monday to Monday; 0 or less before it begins
+	WeekDose record.Dose // in that week
+	WeekSays string      // what is different in that week, "" = nothing
+	DaysLeft int         // until the retest, below 0 past it
 	Outcome  Outcome
 	Versions []record.Given // oldest first
 }
@@ -40,6 +43,9 @@ func (a *App) Practising(ctx context.Context, swimmerID string) (PractisingView,
 	}
 	view := PractisingView{Swimmer: w, Name: a.ShownName(ctx, w), Weeks: practice.UsualWeeks, Today: record.Date(today()), Cautions: PracticeCautions()}
 	if view.Drills, err = a.drills(ctx); err != nil {
+		return view, err
+	}
+	if view.By, err = a.Giver(ctx); err != nil {
 		return view, err
 	}
 	runs, err := a.store.Measured(ctx, swimmerID, "speed")
@@ -75,7 +81,9 @@ func (a *App) Practising(ctx context.Context, swimmerID string) (PractisingView,
 }
 
 func newGivenView(g record.Given, on record.Date) GivenView {
-	return GivenView{Given: g, Week: daysBetween(g.From, on)/7 + 1, DaysLeft: daysBetween(on, g.RetestOn)}
+	v := GivenView{Given: g, Week: practice.WeekOf(g.From, on), DaysLeft: daysBetween(on, g.RetestOn)}
+	v.WeekDose, v.WeekSays = practice.OnDay(g, on)
+	return v
 }
 
 // daysBetween counts days from one day to another; 0 where one is none.

@@ -26,6 +26,7 @@ type PracticeView struct {
 	From      record.Date    // proposed first day
 	Weeks     int            // proposed
 	RetestOn  record.Date    // proposed
+	By        string         // proposed for who gives it, "" = nobody gave any here
 	Cautions  []string       // stand on every page and print-out of practice
 }
 
@@ -67,6 +68,9 @@ func (a *App) PracticeFor(ctx context.Context, runID string, opt PracticeOptions
 		}
 	}
 	if view.RetestOn, err = practice.RetestOn(view.From, view.Weeks); err != nil {
+		return PracticeView{}, err
+	}
+	if view.By, err = a.Giver(ctx); err != nil {
 		return PracticeView{}, err
 	}
 	given, err := a.store.Given(ctx, kick.Swimmer.ID)

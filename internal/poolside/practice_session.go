@@ -39,7 +39,8 @@ type SessionStation struct {
 // SessionRow is swimmers who do the same amount of a station's drill.
 type SessionRow struct {
 	Names []string
-	Dose  string   // of this session
+	Dose  string   // of this session, as it is in that week
+	Words string   // what is different in that week, "" = nothing
 	Notes []string // of single swimmers, "Name: text"
 }
 
@@ -101,7 +102,7 @@ func (v *SessionView) fill(stations []practice.Station, names map[string]string)
 		station := SessionStation{Number: i + 1, Drill: s.Drill}
 		for _, g := range s.Given {
 			at[g.SwimmerID] = append(at[g.SwimmerID], i+1)
-			station.add(names[g.SwimmerID], g)
+			station.add(names[g.SwimmerID], g, v.On)
 		}
 		v.Stations = append(v.Stations, station)
 	}
@@ -114,12 +115,13 @@ func (v *SessionView) fill(stations []practice.Station, names map[string]string)
 	}
 }
 
-func (s *SessionStation) add(name string, g record.Given) {
-	dose := g.Amount.Session()
-	at := slices.IndexFunc(s.Rows, func(r SessionRow) bool { return r.Dose == dose })
+func (s *SessionStation) add(name string, g record.Given, on record.Date) {
+	amount, words := practice.OnDay(g, on)
+	dose := amount.Session()
+	at := slices.IndexFunc(s.Rows, func(r SessionRow) bool { return r.Dose == dose && r.Words == words })
 	if at < 0 {
 		at = len(s.Rows)
-		s.Rows = append(s.Rows, SessionRow{Dose: dose})
+		s.Rows = append(s.Rows, SessionRow{Dose: dose, Words: words})
 	}
 	row := &s.Rows[at]
 	row.Names = append(row.Names, name)

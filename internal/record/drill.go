@@ -235,3 +235,19 @@ func (d Dose) String() string {
 	}
 	return fmt.Sprintf("%s, %d times a week", d.Session(), d.PerWeek)
 }
+
+// For returns for whom the dose is, in words: "everyone", "from 13", "club and above",
+// "from 16, regional and above". Of several that fit the last counts.
+func (d Dose) For() string {
+	var words []string
+	if d.FromAge > 0 {
+		words = append(words, fmt.Sprintf("from %d", d.FromAge))
+	}
+	if d.Level != "" {
+		words = append(words, string(d.Level)+" and above")
+	}
+	if len(words) == 0 {
+		return "everyone"
+	}
+	return strings.Join(words, ", ")
+}

@@ -1,5 +1,7 @@
 package record
 
+import "fmt"
+
 // Stage is how a drill is practised from a week on, until the next stage. A stage
 // never gives more than the dose: it takes a part of the repeats.
 type Stage struct {
@@ -52,4 +54,18 @@ func (d Drill) InWeek(amount Dose, week int) (Dose, string) {
 	}
 	amount.Repeats = max(1, (amount.Repeats*part+50)/100)
 	return amount, words
+}
+
+// String returns the stage in words: "from week 3, 60 % of the repeats: slowly".
+func (s Stage) String() string {
+	text := fmt.Sprintf("from week %d, ", s.FromWeek)
+	if s.Percent == 100 {
+		text += "all repeats"
+	} else {
+		text += fmt.Sprintf("%d %% of the repeats", s.Percent)
+	}
+	if s.Words != "" {
+		text += ": " + s.Words
+	}
+	return text
 }

@@ -73,3 +73,23 @@ func TestStagesAreChecked(t *testing.T) {
 		t.Error("a distance as the end of a repeat under water is taken in a stage")
 	}
 }
+
+func TestForWhomADoseIs(t *testing.T) {
+	for want, d := range map[string]Dose{
+		"everyone": {}, "from 13": {FromAge: 13}, "club and above": {Level: Club}, "from 16, regional and above": {FromAge: 16, Level: Regional},
+	} {
+		if got := d.For(); got != want {
+			t.Errorf("%+v is for %q, want %q", d, got, want)
+		}
+	}
+}
+
+func TestStageInWords(t *testing.T) {
+	for want, s := range map[string]Stage{
+		"from week 1, 60 % of the repeats: Slowly.": {1, 60, "Slowly."}, "from week 3, all repeats": {3, 100, ""},
+	} {
+		if got := s.String(); got != want {
+			t.Errorf("%+v is %q, want %q", s, got, want)
+		}
+	}
+}
