@@ -130,18 +130,22 @@ hotspot; not the guest network of a pool. Without --lan no other machine reaches
 `, strings.Join(names, ", "))
 }
 
+// pageServer serves pages, and waits for nobody's request for long. What comes after its head
+// has a time of its own, which package web sets: a film may take an hour.
+func pageServer(ctx context.Context, h http.Handler, log *slog.Logger) *http.Server {
+	return &http.Server{
+		Handler:           h,
+		ReadHeaderTimeout: 10 * time.Second,
+		IdleTimeout:       2 * time.Minute,
+		MaxHeaderBytes:    64 << 10,
+		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+		BaseContext:       func(net.Listener) context.Context { return ctx },
+	}
+}
+
 // servers makes one server for every listener.
 func (d *doors) servers(ctx context.Context, app *poolside.App, log *slog.Logger, s streams) (map[net.Listener]*http.Server, error) {
-	server := func(h http.Handler) *http.Server {
-		return &http.Server{
-			Handler:           h,
-			ReadHeaderTimeout: 10 * time.Second,
-			IdleTimeout:       2 * time.Minute,
-			MaxHeaderBytes:    64 << 10,
-			ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
-			BaseContext:       func(net.Listener) context.Context { return ctx },
-		}
-	}
+	server := func(h http.Handler) *http.Server { return pageServer(ctx, h, log) }
 	all, err := s.pages(app, log, d.keys, nil)
 	if err != nil {
 		return nil, err
