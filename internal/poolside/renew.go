@@ -214,31 +214,43 @@ func (a *App) renewRun(ctx context.Context, n store.Renewal) error {
 	return errors.Join(err, a.store.NotRenewed(ctx, n.RunID, n.Seq))
 }
 
-// linesOfAll makes what lists say of swimmers where it does not stand.
+// linesOfAll makes what lists say of swimmers where it does not stand. Pages that are opened
+// meanwhile make some too.
 func (a *App) linesOfAll(ctx context.Context, t *jobs.Task) error {
+	for n := 0; ; n++ {
+		next, left, err := a.nextLine(ctx)
+		if err != nil || left == 0 {
+			return err
+		}
+		t.Report(ctx, float64(n)/float64(n+left), fmt.Sprintf("preparing the squad's table, swimmer %d of %d", n+1, n+left))
+		if err := a.makeSeason(ctx, next); err != nil && !errors.Is(err, ErrNotFound) { // gone meanwhile
+			return err
+		}
+	}
+}
+
+// nextLine returns the first swimmer whose line does not stand and how many there are.
+func (a *App) nextLine(ctx context.Context) (swimmerID string, left int, err error) {
 	squads, err := a.store.Squads(ctx)
 	if err != nil {
-		return err
+		return "", 0, err
 	}
-	var missing []string
 	for _, q := range squads {
 		swimmers, stands, err := a.store.SeasonStands(ctx, q.ID, seasonMethod)
 		if err != nil {
-			return err
+			return "", 0, err
 		}
 		for i, id := range swimmers {
-			if !stands[i] {
-				missing = append(missing, id)
+			if stands[i] {
+				continue
 			}
+			if left == 0 {
+				swimmerID = id
+			}
+			left++
 		}
 	}
-	for i, id := range missing {
-		t.Report(ctx, float64(i)/float64(len(missing)), fmt.Sprintf("preparing the squad's table, swimmer %d of %d", i+1, len(missing)))
-		if err := a.makeSeason(ctx, id); err != nil && !errors.Is(err, ErrNotFound) { // gone meanwhile
-			return err
-		}
-	}
-	return nil
+	return swimmerID, left, nil
 }
 
 // noticedMarkers is the state of what was marked again that was looked at last.
