@@ -55,4 +55,4 @@ demo-clips: ## render the demo clips again, by the embedded engine so that the b
 	CGO_ENABLED=0 $(GO) run ./cmd/underkick demo --render internal/demo/clips --film embedded
 
 validation: ## measure the marking against the demo's truth again, with and without the guess: docs/validation-landmarks.md (some ten minutes the first time)
-	CGO_ENABLED=0 $(GO) run ./cmd/underkick evaluate --demo --guess --markdown > docs/validation-landmarks.md
+	CGO_ENABLED=0 $(GO) run ./cmd/underkick evaluate --demo --guess --worth --markdown > docs/validation-landmarks.md
