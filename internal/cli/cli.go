@@ -51,7 +51,7 @@ type Pages func(app *poolside.App, log *slog.Logger, keys *door.Keys, lan *door.
 
 // commands lists every verb in the order of the help page.
 func commands() []command {
-	return []command{demoCommand(), serveCommand(), passphraseCommand(), probeCommand(), measureCommand(), guessCommand(), evaluateCommand(), worthCommand(), markersCommand(), practiceCommand(), wallCommand(), tempoLadderCommand(), filmCardCommand(), lessonCommand(), sheetCommand(), stillsCommand(), squadCommand(), retestCommand(), consentCommand(), growthCommand(), goalCommand(), namesCommand(), dueCommand(), compareCommand(), backupCommand(), restoreCommand(), exportCommand(), exportClipCommand(), eraseCommand(), versionCommand()}
+	return []command{demoCommand(), serveCommand(), passphraseCommand(), probeCommand(), measureCommand(), guessCommand(), evaluateCommand(), worthCommand(), markersCommand(), practiceCommand(), wallCommand(), tempoLadderCommand(), filmCardCommand(), lessonCommand(), sheetCommand(), stillsCommand(), squadCommand(), retestCommand(), consentCommand(), growthCommand(), goalCommand(), putRightCommand(), namesCommand(), dueCommand(), compareCommand(), backupCommand(), restoreCommand(), exportCommand(), exportClipCommand(), eraseCommand(), versionCommand()}
 }
 
 // Run executes the command line args (without the program's name) and returns

@@ -64,20 +64,11 @@ func runDue(ctx context.Context, c command, args []string, s streams) error {
 }
 
 func setFilmRule(ctx context.Context, app *poolside.App, squad string, months int) error {
-	view, err := app.Due(ctx)
+	q, err := app.FindSquad(ctx, squad)
 	if err != nil {
 		return err
 	}
-	var found []record.Squad
-	for _, q := range view.Squads {
-		if q.ID == squad || q.Name == squad {
-			found = append(found, q)
-		}
-	}
-	if len(found) != 1 {
-		return usagef("%d squads are called %q; write the whole name or the id", len(found), squad)
-	}
-	return app.SetFilmRule(ctx, found[0].ID, months)
+	return app.SetFilmRule(ctx, q.ID, months)
 }
 
 // dueLine is a film that is due, as JSON; without a clip it is the swimmer whole.

@@ -93,7 +93,7 @@ func TestDueCommand(t *testing.T) {
 		{args: []string{"due"}, says: "Nothing is due"},
 		{args: []string{"due", "--squad", "Quiet Lane", "--months", "24"}, says: "film is kept 24 months after the visit"},
 		{args: []string{"due", "--squad", "Quiet Lane"}, code: exitUsage, says: "go together"},
-		{args: []string{"due", "--squad", "Loud Lane", "--months", "24"}, code: exitUsage, says: "0 squads are called"},
+		{args: []string{"due", "--squad", "Loud Lane", "--months", "24"}, code: exitInput, says: "there is no squad"},
 		{args: []string{"due", "--squad", "Quiet Lane", "--months", "999"}, code: exitInput, says: "1 to 240"},
 		{args: []string{"due", "--erase-film", "zz"}, code: exitInput, says: "not found"},
 		{args: []string{"consent", id, "--record", "--by", "Ada Reed", "--as", "parent", "--for", "filming", "--on", "2020-01-01", "--until", "2020-12-31"}, says: "ended on 31 December 2020"},

@@ -33,6 +33,7 @@ type fixture struct {
 	privacyFixture
 	keepFixture
 	aims         goalFixture
+	moved        []string // what was put right
 	mu           sync.Mutex
 	squads       []record.Squad
 	swimmer      record.Swimmer

@@ -132,6 +132,7 @@ func (s *server) routes(mux *http.ServeMux) {
 	s.keepRoutes(mux)
 	s.seasonRoutes(mux)
 	s.goalRoutes(mux)
+	s.rightRoutes(mux)
 	s.lessonRoutes(mux)
 	s.drawingRoutes(mux)
 	s.stillsRoutes(mux)

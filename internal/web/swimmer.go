@@ -42,6 +42,7 @@ type swimmerForm struct {
 	Faults    record.Faults
 	Squads    []poolside.SquadSection // to choose from, for a new swimmer
 	SquadName string                  // of a new squad
+	Others    []record.Squad          // that the swimmer may belong to, for one who is there
 	Growth    growthForm              // of one who is there
 
 	typed map[string]string // number fields as typed
@@ -226,6 +227,10 @@ func (s *server) editForm(w http.ResponseWriter, r *http.Request, status int, fo
 		s.fail(w, r, err)
 		return
 	}
+	if form.Others, err = s.opt.App.Squads(r.Context()); err != nil {
+		s.fail(w, r, err)
+		return
+	}
 	form.shell = s.shell("Facts about "+form.Swimmer.Name, "squad")
 	s.render(w, r, status, "edit", form)
 }
@@ -245,6 +250,7 @@ func (s *server) changeSwimmer(w http.ResponseWriter, r *http.Request) {
 	}
 	form := swimmerForm{Swimmer: view.Swimmer}
 	form.read(r)
+	form.Swimmer.SquadID = cmp.Or(r.PostFormValue("squad"), form.Swimmer.SquadID)
 	if len(form.Faults) == 0 {
 		_, err = s.opt.App.UpdateSwimmer(r.Context(), form.Swimmer)
 	}

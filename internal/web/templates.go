@@ -32,6 +32,8 @@ var pageParts = map[string][]string{
 	"job":           nil,
 	"filming_card":  {"number_field"},
 	"clip":          nil,
+	"put_right":     nil,
+	"squad_edit":    nil,
 	"clip_out":      nil,
 	"made_clip":     nil,
 	"mark":          {"conditions", "lens", "steady"},

@@ -52,6 +52,7 @@ type UseCases interface {
 	wallCases
 	seasonCases
 	goalCases
+	rightCases
 	clipCases
 	privacyCases
 	practiceCases
