@@ -150,20 +150,12 @@ func (k *knownClip) exactly(ctx context.Context) (exactClip, error) {
 
 // all runs every way of marking.
 func (e *evaluator) all(ctx context.Context) (*Evaluation, error) {
-	ways := []way{{name: "marks beside the clip", repeats: 1, marks: func(i int, _ uint64) []body.Mark {
-		if e.clips[i].marks == nil {
-			return nil
-		}
-		return e.clips[i].marks.Marks
-	}}}
+	ways := []way{e.beside()}
 	for _, n := range e.req.Frames {
 		ways = append(ways, e.coach(fmt.Sprintf("%d frames", n), func(int) int { return n }))
 	}
 	for _, per := range e.req.PerKick {
-		ways = append(ways, e.coach(fmt.Sprintf("%g frames per kick", per), func(i int) int {
-			span := e.exact[i].px.T[len(e.exact[i].px.T)-1] - e.exact[i].px.T[0]
-			return int(math.Round(per * span / e.exact[i].period))
-		}))
+		ways = append(ways, e.perKick(per))
 	}
 	for _, level := range e.req.Levels {
 		ways = append(ways, e.asked(level, false))
@@ -190,6 +182,24 @@ type way struct {
 	repeats int
 	guess   bool
 	marks   func(i int, seed uint64) []body.Mark // nil: not for this clip
+}
+
+// beside are the marks that somebody made.
+func (e *evaluator) beside() way {
+	return way{name: "marks beside the clip", repeats: 1, marks: func(i int, _ uint64) []body.Mark {
+		if e.clips[i].marks == nil {
+			return nil
+		}
+		return e.clips[i].marks.Marks
+	}}
+}
+
+// perKick is the simulated coach with so many frames for each kick seen.
+func (e *evaluator) perKick(per float64) way {
+	return e.coach(fmt.Sprintf("%g frames per kick", per), func(i int) int {
+		span := e.exact[i].px.T[len(e.exact[i].px.T)-1] - e.exact[i].px.T[0]
+		return int(math.Round(per * span / e.exact[i].period))
+	})
 }
 
 // coach is the simulated coach with so many frames on clip i.
