@@ -92,7 +92,7 @@ var takes = []take{
 	{
 		name: "edda-november", swimmer: edda, visit: november, kick: func() (swim.Kick, error) { return cutShort(template(rowEdda, 2.1), 7*deg, 10*deg) }, drag: 0.95, irr: irregularity{0.03, 0.045},
 		w: 1280, h: 720, rate: film.Ratio{Num: 120, Den: 1}, exposure: 1.0 / 500, wide: 5.4, depth: 1.05, climb: 0.8 * deg,
-		place: lido, cam: render.Camera{Y: -1.15, Yaw: 3 * deg, Pitch: -1.2 * deg, Roll: 0.8 * deg}, uprights: true, seed: 606, effort: record.Race, repeat: 1, marking: marking{every: 3}, crf: 23,
+		place: lido, cam: render.Camera{Y: -1.15, Yaw: 3 * deg, Pitch: -1.2 * deg, Roll: 0.8 * deg}, uprights: true, seed: 606, effort: record.Race, repeat: 1, marking: marking{every: 3}, heads: true, crf: 23,
 		look: render.Look{Skin: brown, Suit: render.RGB{0.45, 0.04, 0.06}, Trim: white, Cap: render.RGB{0.55, 0.05, 0.06}, Lens: dark, Wears: render.OnePiece},
 	},
 	{

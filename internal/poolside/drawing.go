@@ -77,7 +77,7 @@ type Face struct {
 // faceReach is how far a softened face reaches from the middle between crown and
 // shoulder, in parts of the distance between the two: the whole head, which reaches to 0.55,
 // and a margin for where a coach puts the crown.
-const faceReach = 0.65
+const faceReach = 0.70
 
 // FaceAt returns where the face is on the i-th picture: between the crown of the head
 // and the shoulder. It is not known where the head was not marked.

@@ -4,16 +4,22 @@ import (
 	"math"
 	"testing"
 
+	"underkick/internal/demo"
 	"underkick/internal/demo/render"
 )
 
-// TestTheFaceIsSoftenedAlone: on every picture of the demo clip in which the head is marked,
+// TestTheFaceIsSoftenedAlone: on every picture of the demo clips in which the head is marked,
 // the disc that is softened holds the whole head as it was drawn, with either side of it to
 // the front, and is no larger than a head with its margin: neither hip, elbow nor hand is
 // in it.
 func TestTheFaceIsSoftenedAlone(t *testing.T) {
 	skipShort(t)
-	c := clipNamed(t, "nilo-november")
+	for _, name := range []string{"edda-november", "nilo-november"} {
+		t.Run(name, func(t *testing.T) { coversTheHead(t, clipNamed(t, name)) })
+	}
+}
+
+func coversTheHead(t *testing.T, c demo.Clip) {
 	truth, err := c.Truth()
 	if err != nil {
 		t.Fatal(err)
