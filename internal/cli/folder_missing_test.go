@@ -16,7 +16,7 @@ var readers = map[string][]string{
 	"squad": {}, "retest": {"somebody"}, "consent": {"somebody"}, "growth": {"somebody"}, "goal": {"somebody"}, "names": {}, "due": {},
 	"compare": {"one", "another"}, "backup": {"all.zip"}, "export": {"--squad", "out"}, "export-clip": {"one", "-o", "one.mp4"},
 	"erase": {"--swimmer", "somebody", "--list"}, "practice": {"--swimmer", "somebody"}, "wall": {"--plan", "one"},
-	"tempo-ladder": {"--ladder", "one"}, "lesson": {}, "sheet": {"one"}, "stills": {"one", "-o", "stills"}, "markers": {},
+	"tempo-ladder": {"--ladder", "one"}, "lesson": {}, "sheet": {"one"}, "stills": {"one", "-o", "stills"}, "markers": {}, "put-right": {"--clip", "one", "--pool", "Lake Hall"},
 }
 
 // TestNoReaderMakesADataFolder: with a mistyped path every command that only reads says what

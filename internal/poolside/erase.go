@@ -107,13 +107,17 @@ func (a *App) stopWorkOn(ctx context.Context, swimmerID string) error {
 }
 
 // finishErasing clears the caches and the files after an erasure, also one that
-// a killed process began.
+// a killed process began. What is kept of the markers is made anew: it names those whose
+// marks are gone.
 func (a *App) finishErasing(ctx context.Context) error {
 	e, err := a.store.ErasingNow(ctx)
 	if err != nil || e == nil {
 		return err
 	}
 	if err := a.forgetErased(ctx); err != nil {
+		return err
+	}
+	if err := a.noticeMarkers(ctx); err != nil {
 		return err
 	}
 	return a.store.Scrub(ctx)

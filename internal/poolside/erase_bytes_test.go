@@ -2,7 +2,6 @@ package poolside
 
 import (
 	"fmt"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
@@ -11,103 +10,6 @@ import (
 	"underkick/internal/record"
 	"underkick/internal/store/storetest"
 )
-
-// cached writes what the program keeps of a life's films and runs, under the names it
-// gives such files.
-func cached(t *testing.T, cache string, l, mate storetest.Life) {
-	t.Helper()
-	for _, c := range l.Clips {
-		writeFileAt(t, filepath.Join(cache, "guess", c.Hash, "seen.json"), l.Words[0]+" guess")
-	}
-	writeFileAt(t, filepath.Join(cache, "made", l.Runs[0].ID, "slow.mp4"), l.Words[0]+" made")
-	writeFileAt(t, filepath.Join(cache, "made", mate.Runs[0].ID+"_"+l.Runs[0].ID, "both.mp4"), l.Words[0]+" beside "+mate.Words[0])
-}
-
-// TestErasingLeavesNoByte is the property: whatever lives stood in a data folder, and in
-// whatever order they were written, after one is erased no file holds anything of it, and
-// the others are as they were.
-func TestErasingLeavesNoByte(t *testing.T) {
-	rounds := 6
-	if testing.Short() {
-		rounds = 2
-	}
-	for seed := range rounds {
-		t.Run(fmt.Sprint("seed ", seed), func(t *testing.T) {
-			rng := rand.New(rand.NewPCG(uint64(seed), 5))
-			app, err := Open(t.Context(), Options{DataDir: filepath.Join(t.TempDir(), "data")})
-			if err != nil {
-				t.Fatal(err)
-			}
-			lives := someLives(t, app, rng)
-			gone := rng.IntN(len(lives))
-			l := lives[gone]
-			cached(t, app.store.CacheDir(), l, lives[(gone+1)%len(lives)])
-			before := map[int]string{}
-			for i, other := range lives {
-				if i != gone {
-					before[i] = string(other.Standing(t, app.store.Store))
-				}
-			}
-			if n := len(storetest.Holding(t, app.DataDir(), l.Words...)); n < 20 {
-				t.Fatalf("the search finds only %d places before erasing", n)
-			}
-			view, err := app.WhatGoes(t.Context(), l.Swimmer.ID)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if _, err := app.EraseSwimmer(t.Context(), EraseRequest{SwimmerID: l.Swimmer.ID}); err != nil {
-				t.Fatal(err)
-			}
-			check := func(when string) {
-				t.Helper()
-				if found := storetest.Holding(t, app.DataDir(), l.Words...); len(found) > 0 {
-					t.Errorf("%s there is still %s", when, strings.Join(found, "; "))
-				}
-			}
-			check("while it runs")
-			for i, was := range before {
-				if now := string(lives[i].Standing(t, app.store.Store)); now != was {
-					t.Errorf("another life changed:\n%s\n%s", was, now)
-				}
-			}
-			if err := app.Close(); err != nil {
-				t.Fatal(err)
-			}
-			check("after it ended")
-			if view.Clips != 2 || view.Runs != 4 || view.Consents != 2 || view.Given != 1 || view.Plans != 1 || view.Results != 8 {
-				t.Errorf("said before: %+v", view)
-			}
-		})
-	}
-}
-
-// someLives writes two to four lives into one or two squads; one of them moves to another
-// squad at the end.
-func someLives(t *testing.T, app *App, rng *rand.Rand) []storetest.Life {
-	t.Helper()
-	var squads []record.Squad
-	for i := range 2 {
-		q, err := app.store.AddSquad(t.Context(), record.Squad{Name: fmt.Sprint("Squad ", i)})
-		if err != nil {
-			t.Fatal(err)
-		}
-		squads = append(squads, q)
-	}
-	var lives []storetest.Life
-	for i := range 2 + rng.IntN(3) {
-		lives = append(lives, storetest.Live(t, app.store.Store, squads[rng.IntN(2)], fmt.Sprintf("Quill%cxq%d", 'a'+i, rng.IntN(1e6))))
-	}
-	for i := range lives {
-		w := lives[i].Swimmer
-		if rng.IntN(2) == 0 {
-			w.SquadID = squads[rng.IntN(2)].ID
-		}
-		if err := app.store.UpdateSwimmer(t.Context(), w); err != nil {
-			t.Fatal(err)
-		}
-	}
-	return lives
-}
 
 // TestErasingASharedFilm: a film in which another swims stays, under a name that says
 // nothing, and the page says so before and after.

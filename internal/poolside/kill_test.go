@@ -92,7 +92,7 @@ func newKiller(t *testing.T) *killer {
 	}
 	k.gone = storetest.Live(t, app.store.Store, squad, "Quillgone")
 	k.mate = storetest.Live(t, app.store.Store, squad, "Quillmate")
-	cached(t, app.store.CacheDir(), k.gone, k.mate)
+	cached(t, app.store.CacheDir(), k.gone, []storetest.Life{k.mate})
 	for name, l := range map[string]storetest.Life{"gone": k.gone, "mate": k.mate} {
 		k.standing[name] = string(l.Standing(t, app.store.Store))
 	}
