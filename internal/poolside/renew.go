@@ -153,15 +153,17 @@ func (a *App) renewAtStart(ctx context.Context) error {
 	return a.renewSoon(ctx)
 }
 
-// renew is the job. It goes on where it was when it gave way to other work.
+// renew is the job. It goes on where it was when it gave way to other work. What fails does
+// not hold up the rest; the job tells how much it was and names nobody: it stays when a
+// swimmer is erased.
 func (a *App) renew(ctx context.Context, t *jobs.Task) error {
-	if err := a.linesOfAll(ctx, t); err != nil { // the numbers that are there, first
+	if _, err := a.linesOfAll(ctx, t); err != nil { // the numbers that are there, first
 		return err
 	}
 	if err := a.store.RenewOtherMethods(ctx, kick.Method); err != nil {
 		return err
 	}
-	var failed error
+	failed := 0
 	for n := 0; ; {
 		next, left, err := a.nextRenewal(ctx)
 		if err != nil {
@@ -172,14 +174,21 @@ func (a *App) renew(ctx context.Context, t *jobs.Task) error {
 		}
 		n++
 		t.Report(ctx, float64(n-1)/float64(n-1+left), fmt.Sprintf("measuring again what changed, run %d of %d", n, n-1+left))
-		if err := a.renewRun(ctx, next); err != nil {
-			if ctx.Err() != nil {
-				return ctx.Err()
-			}
-			failed = errors.Join(failed, err) // the others do not wait for this one
+		if err := a.renewRun(ctx, next); ctx.Err() != nil {
+			return ctx.Err()
+		} else if err != nil {
+			a.log.Warn("not measured again", "run", next.RunID, "err", err)
+			failed++
 		}
 	}
-	return errors.Join(failed, a.linesOfAll(ctx, t))
+	lines, err := a.linesOfAll(ctx, t)
+	if err != nil {
+		return err
+	}
+	if lines+failed > 0 {
+		return fmt.Errorf("%d runs could not be measured again and the numbers of %d swimmers not be prepared; the log says why. Opening the page of the run or the swimmer tries again", failed, lines)
+	}
+	return nil
 }
 
 // nextRenewal returns the first run to measure again and how many there are.
@@ -208,29 +217,32 @@ func (a *App) renewRun(ctx context.Context, n store.Renewal) error {
 	case err == nil && view.Problem == "":
 		return nil
 	}
-	if err != nil {
-		a.log.Warn("not measured again", "run", n.RunID, "err", err)
-	}
 	return errors.Join(err, a.store.NotRenewed(ctx, n.RunID, n.Seq))
 }
 
-// linesOfAll makes what lists say of swimmers where it does not stand. Pages that are opened
-// meanwhile make some too.
-func (a *App) linesOfAll(ctx context.Context, t *jobs.Task) error {
+// linesOfAll makes what lists say of swimmers where it does not stand, and returns for how
+// many it failed. Pages that are opened meanwhile make some too.
+func (a *App) linesOfAll(ctx context.Context, t *jobs.Task) (failed int, err error) {
+	broken := map[string]bool{}
 	for n := 0; ; n++ {
-		next, left, err := a.nextLine(ctx)
+		next, left, err := a.nextLine(ctx, broken)
 		if err != nil || left == 0 {
-			return err
+			return len(broken), err
 		}
 		t.Report(ctx, float64(n)/float64(n+left), fmt.Sprintf("preparing the squad's table, swimmer %d of %d", n+1, n+left))
-		if err := a.makeSeason(ctx, next); err != nil && !errors.Is(err, ErrNotFound) { // gone meanwhile
-			return err
+		switch err := a.makeSeason(ctx, next); {
+		case ctx.Err() != nil:
+			return 0, ctx.Err()
+		case err != nil && !errors.Is(err, ErrNotFound): // gone meanwhile
+			a.log.Warn("season not made", "err", err)
+			broken[next] = true
 		}
 	}
 }
 
-// nextLine returns the first swimmer whose line does not stand and how many there are.
-func (a *App) nextLine(ctx context.Context) (swimmerID string, left int, err error) {
+// nextLine returns the first swimmer whose line does not stand, without those left out, and
+// how many there are.
+func (a *App) nextLine(ctx context.Context, without map[string]bool) (swimmerID string, left int, err error) {
 	squads, err := a.store.Squads(ctx)
 	if err != nil {
 		return "", 0, err
@@ -241,7 +253,7 @@ func (a *App) nextLine(ctx context.Context) (swimmerID string, left int, err err
 			return "", 0, err
 		}
 		for i, id := range swimmers {
-			if stands[i] {
+			if stands[i] || without[id] {
 				continue
 			}
 			if left == 0 {
