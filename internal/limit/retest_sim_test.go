@@ -175,3 +175,36 @@ func TestMeanOfRunsHoldsTheTruth(t *testing.T) {
 		t.Errorf("the band of a mean of three runs holds the truth in %.3f", share)
 	}
 }
+
+// What changes from day to day is not in the squad's repeats of one visit, so it is not in
+// the verdict. How much that may cost is told by the only published figure that was found,
+// of racing: from one competition to the next, 20 days later, a swimmer's time varies by
+// 1.4 %, single races and all (Stewart and Hopkins, Med Sci Sports Exerc 32:997-1001, 2000,
+// abstract). Were all of it from the day, false verdicts on speed would be this many.
+func TestWhatTheDayCosts(t *testing.T) {
+	s := simulated{rand.New(rand.NewPCG(21, 4)), 0.03, 0.01}
+	exact := Scatters{"speed": {Squares: 5000 * math.Pow(0.03*usual["speed"], 2), DF: 5000}}
+	const day, draws = 0.014, 1500
+	for _, c := range []struct {
+		runs     int
+		from, to float64 // of false verdicts, three standard errors about what the sums below give
+	}{{1, 0.04, 0.10}, {2, 0.06, 0.12}, {4, 0.10, 0.17}} {
+		wrong := 0
+		for range draws {
+			on := func() map[string]float64 { return map[string]float64{"speed": 1 + day*s.rng.NormFloat64()} }
+			a, b := s.visit("a", c.runs, on()), s.visit("b", c.runs, on())
+			if change("speed", b, a, compareOptions{scatter: exact}).Changed() {
+				wrong++
+			}
+		}
+		// The difference has the variance v = 2 (run^2/k + clip^2 + day^2), the verdict takes it
+		// for v0 without the day: 2 (1 - Phi(1.96 sqrt(v0/v))).
+		v0 := 0.03*0.03/float64(c.runs) + 0.01*0.01
+		want := math.Erfc(normal95 * math.Sqrt(v0/(v0+day*day)) / math.Sqrt2)
+		got, se := float64(wrong)/draws, math.Sqrt(want*(1-want)/draws)
+		t.Logf("%d runs each: %.3f named without a change, %.3f by the normal law", c.runs, got, want)
+		if math.Abs(got-want) > 3.5*se || got < c.from || got > c.to {
+			t.Errorf("%d runs each: %.4f named without a change, want %.4f within %.4f", c.runs, got, want, 3.5*se)
+		}
+	}
+}

@@ -170,7 +170,7 @@ func errorWords(v poolside.RetestView) []string {
 		words = append(words, fmt.Sprintf("The typical error TE is borrowed: 8.92 %% of the value, the largest that Connaboy and others printed for six kicks (2010). The squad's own repeats give %s; from %d on its own error counts.",
 			plural(e.DF, "degree of freedom", "degrees of freedom"), e.Needed))
 	default:
-		words = append(words, fmt.Sprintf("The typical error TE of speed is the squad's own: %.3f m/s, from repeats with %d degrees of freedom.", e.TypicalError, e.DF))
+		words = append(words, fmt.Sprintf("The typical error TE of speed is the squad's own: %.3f m/s, from repeats with %d degrees of freedom. Repeats of one visit do not hold what differs from day to day, so a change just beyond the smallest real one may be the day's.", e.TypicalError, e.DF))
 	}
 	switch {
 	case len(v.Practised) > 1:
