@@ -67,7 +67,7 @@ func (s Swimmer) Subject() body.Subject {
 	return body.Subject{Height: s.HeightM, Mass: s.MassKg, Sex: s.Sex.Body()}
 }
 
-// Validate returns nil or Faults of squad, name, pseudonym, sex, birth_year
+// Validate returns nil or Faults of squad, name, pseudonym (no word of the name), sex, birth_year
 // (1900 to 2199), height_m (0.8 to 2.5), height_on, mass_kg (15 to 250),
 // mass_on, level, strokes (none twice), habit, notes. Two swimmers of one name are no fault; see Alike.
 func (s Swimmer) Validate() error {
@@ -76,6 +76,9 @@ func (s Swimmer) Validate() error {
 	f.name("name", s.Name)
 	if s.Pseudonym != "" {
 		f.name("pseudonym", s.Pseudonym)
+		if TellsName(s.Pseudonym, s.Name) {
+			f.add("pseudonym", "holds a word of the name, which it should hide; choose another")
+		}
 	}
 	oneOf(&f, "sex", s.Sex, Female, Male)
 	if s.BirthYear != 0 && (s.BirthYear < 1900 || s.BirthYear >= 2200) {

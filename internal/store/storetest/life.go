@@ -32,7 +32,7 @@ func Live(t *testing.T, s *store.Store, squad record.Squad, tag string) Life {
 	t.Helper()
 	ctx, l := t.Context(), Life{Squad: squad, Words: []string{tag}}
 	l.Swimmer = must(s.AddSwimmer(ctx, record.Swimmer{
-		SquadID: squad.ID, Name: tag + " Holm", Pseudonym: tag + "-shown", Sex: record.Female, BirthYear: 2011,
+		SquadID: squad.ID, Name: tag + " Holm", Pseudonym: tag + "shown", Sex: record.Female, BirthYear: 2011,
 		HeightM: 1.63, HeightOn: "2026-03-01", MassKg: 52.5, MassOn: "2026-03-02", Level: record.Regional, Notes: tag + " notes",
 	}))(t)
 	l.Words = append(l.Words, l.Swimmer.ID)
