@@ -163,7 +163,11 @@ func listConsents(ctx context.Context, app *poolside.App, w record.Swimmer, o co
 		for _, p := range l.For {
 			purposes = append(purposes, string(p))
 		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s, %s\t%s\n", l.ID, l.On, orDash(string(l.Until)), strings.Join(purposes, ","), l.GivenBy, l.As, l.State)
+		by := string(l.As)
+		if l.GivenBy != by { // it is while names are hidden
+			by = l.GivenBy + ", " + by
+		}
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", l.ID, l.On, orDash(string(l.Until)), strings.Join(purposes, ","), by, l.State)
 	}
 	return t.Flush()
 }

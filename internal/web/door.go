@@ -3,6 +3,7 @@ package web
 import (
 	"net"
 	"net/http"
+	"strings"
 )
 
 // sessionCookie names the cookie of a door. Browsers keep cookies by host and
@@ -40,13 +41,18 @@ func sessionOf(r *http.Request) string {
 // withSession asks for a session, so that another person logged in on the same
 // computer cannot read along. The address that the command line prints brings a
 // one-time token as ?session=TOKEN; it opens a session and leads to the first
-// page, so that the token stands in no address shown later.
+// page, so that the token stands in no address shown later. Style sheets hold
+// nothing of anybody's and are open.
 func (s *server) withSession(next http.Handler) http.Handler {
 	keys := s.opt.Keys
 	if keys == nil {
 		return next
 	}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.Method == http.MethodGet && strings.HasPrefix(r.URL.Path, s.static+"/") {
+			next.ServeHTTP(w, r)
+			return
+		}
 		alive := keys.Alive(sessionOf(r))
 		if token := r.URL.Query().Get("session"); token != "" && r.Method == http.MethodGet {
 			if secret, ok := keys.Redeem(token); ok {

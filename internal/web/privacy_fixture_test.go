@@ -38,7 +38,7 @@ func (f *privacyFixture) MayShow(ctx context.Context, id string, p record.Purpos
 
 func (f *privacyFixture) MayOn(_ context.Context, id string, p record.Purpose, _ record.Date) error {
 	if f.withheld[p] {
-		return fmt.Errorf("%s: %w for %s", id, poolside.ErrConsent, p.Words())
+		return fmt.Errorf("%s: %w for %s (%w)", id, poolside.ErrConsent, p.Words(), poolside.ErrInput)
 	}
 	return nil
 }
