@@ -26,7 +26,7 @@ func (r *wordReader) next() bool {
 			i = endOfBase64(r.text, i+n)
 			continue
 		}
-		if !ofWord(c) || unicode.Is(unicode.Mn, c) {
+		if !ofWord(c) || accent(c) {
 			i += n
 			continue
 		}
@@ -55,12 +55,12 @@ func (r *wordReader) take(i int) {
 		if !ofWord(c) {
 			break
 		}
-		if before != 0 && unicode.IsDigit(before) != unicode.IsDigit(c) && !unicode.Is(unicode.Mn, c) {
-			if changes++; changes == 1 {
-				cut, cutFolded = i, len(r.folded)
+		if !accent(c) {
+			if before != 0 && digit(before) != digit(c) {
+				if changes++; changes == 1 {
+					cut, cutFolded = i, len(r.folded)
+				}
 			}
-		}
-		if !unicode.Is(unicode.Mn, c) {
 			before = c
 		}
 		r.folded = record.AppendFold(r.folded, c)
@@ -114,8 +114,16 @@ func (r wordReader) afterBackslash() bool {
 func (r *wordReader) skipLetter() { r.take(r.from + 1) }
 
 func ofWord(c rune) bool {
-	return c != utf8.RuneError && (unicode.IsLetter(c) || unicode.IsDigit(c) || unicode.Is(unicode.Mn, c))
+	if c < utf8.RuneSelf {
+		return isASCIILetter(byte(c)) || digit(c)
+	}
+	return c != utf8.RuneError && (unicode.IsLetter(c) || unicode.IsDigit(c) || accent(c))
 }
+
+// accent reports whether a character is an accent of its own.
+func accent(c rune) bool { return c >= utf8.RuneSelf && unicode.Is(unicode.Mn, c) }
+
+func digit(c rune) bool { return c >= '0' && c <= '9' || c >= utf8.RuneSelf && unicode.IsDigit(c) }
 
 // between reports whether a character may stand between the words of one name.
 func between(c rune) bool {
@@ -134,23 +142,25 @@ func letterAt(text string, i int) (c rune, size int) {
 	if i >= len(text) {
 		return utf8.RuneError, 0
 	}
-	switch text[i] {
-	case '&':
+	switch b := text[i]; {
+	case b == '&':
 		for _, e := range entities {
 			if strings.HasPrefix(text[i:], e.text) {
 				return e.c, len(e.text)
 			}
 		}
-	case '\\':
+	case b == '\\':
 		if i+6 <= len(text) && text[i+1] == 'u' {
 			if n, ok := hexNumber(text[i+2 : i+6]); ok {
 				return rune(n), 6
 			}
 		}
-	case '%':
+	case b == '%':
 		if c, size := percentAt(text, i); size > 0 {
 			return c, size
 		}
+	case b < utf8.RuneSelf:
+		return rune(b), 1
 	}
 	return utf8.DecodeRuneInString(text[i:])
 }

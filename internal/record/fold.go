@@ -19,8 +19,7 @@ var plainLetters = sync.OnceValue(func() map[rune]string {
 // AppendFold appends a letter as names are compared: small, without its accent; a combining
 // accent of its own is dropped.
 func AppendFold(dst []byte, c rune) []byte {
-	c = unicode.ToLower(c)
-	switch {
+	switch c = unicode.ToLower(c); {
 	case c < utf8.RuneSelf:
 		return append(dst, byte(c))
 	case unicode.Is(unicode.Mn, c):
