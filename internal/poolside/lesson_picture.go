@@ -65,7 +65,7 @@ func (a *App) lessonStills(ctx context.Context, l record.Lesson, runID string, n
 		return StillsOptions{}, err
 	}
 	return StillsOptions{
-		Kick: number, Moments: []string{"all"}, Swims: ToRight,
+		Kick: number, Moments: []string{"all"}, Swims: ToRight, Small: true,
 		Soften: l.Soften, Outside: leavesSquad(l, rc.Swimmer),
 	}, a.mayBeOn(ctx, l, rc.Swimmer)
 }

@@ -30,11 +30,16 @@ const (
 	legsWidth, wholeWidth   = 1.05, 1.85
 )
 
+// smallPens is how many pens wide a small still is: a pen is about one CSS px of a still in
+// a row of four on paper.
+const smallPens = 180
+
 // stillsFrame says how the stills of a kick are framed.
 type stillsFrame struct {
 	drawing.Frame // of every picture, but for crop and kick
 	layers        drawing.Switches
 	whole         bool // the whole body, not the legs alone
+	small         bool // shown half as wide as other stills: the lines are twice as thick
 	mirror        bool
 	moments       []string // nil = all
 }
@@ -53,6 +58,9 @@ func (m *Measured) stills(k kick.Kick, f stillsFrame) []StillView {
 			Crop: m.crop(i, length, f), Facing: m.facingAt(i), Caption: m.caption(moment.Name), Head: m.FaceAt(i).Known, Soft: m.softAt(i),
 		}
 		f.Crop, f.Kick, f.Still = s.Crop, k.Number, true
+		if f.small {
+			f.Pen = s.Crop.W / smallPens
+		}
 		s.Scene = drawn.Scene(i, f.layers, f.Frame)
 		out = append(out, s)
 	}

@@ -36,6 +36,7 @@ type StillsOptions struct {
 	Soften  bool             // faces are made unrecognisable
 	Squad   bool             // the stills are shown in the squad: consent for that is asked for
 	Outside bool             // they leave the squad: consent for that is asked for, a pseudonym stands for the name, and with Soften the head is known
+	Small   bool             // shown small, in rows on paper: drawn with thicker lines
 	KeepOff bool             // layers that are off are drawn too and marked Off
 }
 
@@ -134,7 +135,7 @@ func (a *App) stillsOf(ctx context.Context, runID string, opt StillsOptions) (ma
 	}
 	v.WidthPx, v.HighPx = f.WidthPx, f.HeightPx
 	f.KeepOff = opt.KeepOff
-	frame := stillsFrame{Frame: f, layers: opt.Layers, whole: opt.Whole, moments: moments}
+	frame := stillsFrame{Frame: f, layers: opt.Layers, whole: opt.Whole, small: opt.Small, moments: moments}
 	frame.mirror, v.Swims = m.mirrors(opt.Swims)
 	v.Stills = m.stills(*k, frame)
 	if len(v.Stills) == 0 {

@@ -16,10 +16,11 @@ type PhaseLine struct {
 
 // PhaseLines returns curves of several runs on one phase axis, from the toes' highest place over
 // their lowest to the next highest; a single one with its band. Lines without any value are
-// left out; it is empty when none is left.
+// left out; it is empty when none is left. It is drawn once wide and once narrow, of which
+// a page shows one.
 func PhaseLines(lines []PhaseLine) template.HTML {
 	p := chart.Plot{
-		Class: "wide", Width: 660, Height: 200, X: chart.Axis{Min: 0, Max: 1},
+		X:     chart.Axis{Min: 0, Max: 1},
 		Parts: []chart.Part{{From: 0, To: 0.5, Label: "downkick"}, {From: 0.5, To: 1, Label: "upkick", Class: "other"}},
 	}
 	low, high := 0.0, 0.0
@@ -48,7 +49,10 @@ func PhaseLines(lines []PhaseLine) template.HTML {
 		return ""
 	}
 	p.Y.Min, p.Y.Max = roundEnds(low, high)
-	return template.HTML(p.SVG()) //nolint:gosec // chart escapes every text
+	p.Class, p.Width, p.Height = "wide", 660, 200
+	wide := p.SVG()
+	p.Class, p.Width, p.Height = "narrow", 340, 190
+	return template.HTML(wide + p.SVG()) //nolint:gosec // chart escapes every text
 }
 
 // unitWords is a curve's unit after its name.

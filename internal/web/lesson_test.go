@@ -39,7 +39,7 @@ func inOrder(want string) func(t *testing.T, f *fixture) {
 var lessonScenarios = []scenario{
 	{name: "lessons", path: "/lessons", status: 200, must: []string{"Slow &lt;then&gt; fast", "for the squad", "Mira Okonjo", `action="/lesson/l1/duplicate"`, `href="/lesson/new"`}, mustNot: []string{"<then>"}},
 	{name: "removed lessons", path: "/lessons", prepared: func(f *fixture) { f.add(record.LessonVersion{Act: record.RemoveLesson}) }, status: 200, must: []string{"No lesson yet", "Removed (1)", `action="/lesson/l1/put-back"`}},
-	{name: "new lesson", path: "/lesson/new", status: 200, must: []string{"Before and after", "One swimmer&#39;s kick", `value="r2"`, "squad only", "may not be shown, no consent"}},
+	{name: "new lesson", path: "/lesson/new", status: 200, must: []string{"Before and after", "One swimmer&#39;s kick", `value="r2"`, "may be shown in the squad only", "may not be shown: no consent"}},
 	{name: "new lesson of a run", path: "/lesson/new?run=r1", status: 200, must: []string{`value="r1" checked`, `value="one-swimmer" checked`}},
 	{name: "lesson made", method: "POST", path: "/lesson/new", form: url.Values{"template": {"facing"}, "run": {"r1", "r2"}}, status: 303, location: "/lesson/l1/edit"},
 	{name: "too few runs", method: "POST", path: "/lesson/new", form: url.Values{"template": {"before-and-after"}, "run": {"r1"}, "title": {"<Two>"}}, status: 422, must: []string{`id="wrong-runs"`, `value="r1" checked`, `value="&lt;Two&gt;"`}},

@@ -95,7 +95,7 @@ type Card struct {
 	Sign   string
 }
 
-// Clip is one kick that plays. On paper its first picture stands for it.
+// Clip is one kick that plays. On paper the still of its first moment stands for it.
 type Clip struct {
 	Label   string
 	Poster  template.HTML // on paper and before the start
