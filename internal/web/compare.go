@@ -151,6 +151,13 @@ func retestPair(choices poolside.CompareChoices, swimmerID string) []string {
 
 // picks fills the chooser's fields, one more than runs are chosen but at least two.
 func picks(choices poolside.CompareChoices, chosen []string) []comparePick {
+	runs := 0
+	for _, w := range choices.Swimmers {
+		runs += len(w.Runs)
+	}
+	if runs < poolside.LeastCompared {
+		return nil
+	}
 	n := min(max(len(chosen)+1, poolside.LeastCompared), poolside.MostCompared)
 	out := make([]comparePick, n)
 	for i := range out {

@@ -81,6 +81,28 @@ func (p *filmingPage) take(card poolside.FilmingCard) {
 	p.Plan = filmingPlan(card)
 }
 
+// SharedDoubts are the reasons that stand against every measure of the first table.
+func (p filmingPage) SharedDoubts() []string {
+	var shared []string
+	first := true
+	for _, b := range p.Expected.Bands {
+		switch {
+		case !b.Primary:
+		case first:
+			shared, first = slices.Clone(b.Doubts), false
+		default:
+			shared = slices.DeleteFunc(shared, func(why string) bool { return !slices.Contains(b.Doubts, why) })
+		}
+	}
+	return shared
+}
+
+// OwnDoubts are the reasons against one measure that are not against all.
+func (p filmingPage) OwnDoubts(b poolside.FilmingBand) []string {
+	shared := p.SharedDoubts()
+	return slices.DeleteFunc(slices.Clone(b.Doubts), func(why string) bool { return slices.Contains(shared, why) })
+}
+
 // filmingNumbers are the form's number fields and where they go.
 func filmingNumbers(in *poolside.FilmingInput) map[string]*float64 {
 	return map[string]*float64{

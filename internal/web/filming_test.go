@@ -65,3 +65,21 @@ func TestFilmingPages(t *testing.T) {
 		})
 	}
 }
+
+// TestASharedDoubtIsToldOnce: what stands against all four measures is not repeated at each.
+func TestASharedDoubtIsToldOnce(t *testing.T) {
+	one := func(id string, doubts ...string) poolside.FilmingBand {
+		return poolside.FilmingBand{ID: id, Primary: true, Doubts: doubts}
+	}
+	speed := one("speed", "few kicks", "a bent picture")
+	p := filmingPage{Expected: &poolside.FilmingBands{Bands: []poolside.FilmingBand{speed, one("sweep", "few kicks"), {ID: "period"}}}}
+	if got := p.SharedDoubts(); len(got) != 1 || got[0] != "few kicks" {
+		t.Errorf("shared: %q", got)
+	}
+	if got := p.OwnDoubts(speed); len(got) != 1 || got[0] != "a bent picture" {
+		t.Errorf("of speed alone: %q", got)
+	}
+	if got := p.OwnDoubts(p.Expected.Bands[1]); len(got) != 0 {
+		t.Errorf("of sweep alone: %q", got)
+	}
+}

@@ -40,7 +40,8 @@ type scenario struct {
 
 var scenarios = []scenario{
 	{name: "squad", path: "/", status: 200, must: []string{"Harbour Juniors", "Mira Okonjo", "3 May 2026", "name close to", "speed over 3 visits", "Bring in a clip"}, mustNot: []string{"NaN", "<no value>", "%!"}},
-	{name: "empty squad", path: "/", prepared: func(f *fixture) { f.squads = nil }, status: 200, must: []string{"No squad yet"}},
+	{name: "empty squad", path: "/", prepared: func(f *fixture) { f.squads = nil }, status: 200, must: []string{"No squad yet", `<a class="button go" href="/swimmer/new">`, "underkick demo"}, mustNot: []string{`class="button go" href="/bring-in"`}},
+	{name: "bring in without a swimmer", path: "/bring-in", prepared: func(f *fixture) { f.squads = nil }, status: 200, must: []string{"Add a swimmer</a> first"}},
 	{name: "swimmer", path: "/swimmer/w1", status: 200, must: []string{"Mira Okonjo", "Harbour Baths", "max effort", "84 marks", "lane5 &lt;2&gt;.mp4", "taking the pictures, 40 %"}, mustNot: []string{"lane5 <2>"}},
 	{name: "unknown swimmer", path: "/swimmer/nobody", status: 404, must: []string{"This is not here", "Go to the squad"}},
 	{name: "unknown page", path: "/nowhere", status: 404, must: []string{"This is not here"}},
