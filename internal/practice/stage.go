@@ -8,7 +8,7 @@ import "underkick/internal/record"
 var (
 	waterStages = []record.Stage{
 		{FromWeek: 1, Percent: 60, Words: "Slow enough to feel it. End the set when the form goes."},
-		{FromWeek: 3, Percent: 100, Words: "The whole dose, as in the first weeks."},
+		{FromWeek: 3, Percent: 100, Words: "The whole dose, in the same form."},
 		{FromWeek: 5, Percent: 100, Words: "Half of the repeats at the effort of the test."},
 	}
 	surfaceStages = []record.Stage{

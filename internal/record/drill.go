@@ -217,7 +217,9 @@ func (d Drill) DoseFor(age int, level Level) (Dose, bool) {
 
 // Session returns what one session holds, in words: "6 x 6 kicks, full recovery at
 // the surface between".
-func (d Dose) Session() string {
+func (d Dose) Session() string { return d.amount() + ", " + d.Rest }
+
+func (d Dose) amount() string {
 	each := fmt.Sprintf("%d kicks", d.Kicks)
 	switch {
 	case d.Seconds > 0:
@@ -225,15 +227,20 @@ func (d Dose) Session() string {
 	case d.Kicks == 1:
 		each = "1 kick"
 	}
-	return fmt.Sprintf("%d x %s, %s", d.Repeats, each, d.Rest)
+	return fmt.Sprintf("%d x %s", d.Repeats, each)
 }
 
 // String returns the dose in words: Session and ", 3 times a week".
-func (d Dose) String() string {
+func (d Dose) String() string { return d.Session() + ", " + d.often() }
+
+// Short returns the dose without its rest: "6 x 6 kicks, 3 times a week".
+func (d Dose) Short() string { return d.amount() + ", " + d.often() }
+
+func (d Dose) often() string {
 	if d.PerWeek == 1 {
-		return d.Session() + ", once a week"
+		return "once a week"
 	}
-	return fmt.Sprintf("%s, %d times a week", d.Session(), d.PerWeek)
+	return fmt.Sprintf("%d times a week", d.PerWeek)
 }
 
 // For returns for whom the dose is, in words: "everyone", "from 13", "club and above",

@@ -93,3 +93,13 @@ func TestStageInWords(t *testing.T) {
 		}
 	}
 }
+
+func TestDoseInShort(t *testing.T) {
+	for want, d := range map[string]Dose{
+		"6 x 5 kicks, 3 times a week": {Repeats: 6, Kicks: 5, Rest: "r", PerWeek: 3}, "3 x 20 s, once a week": {Repeats: 3, Seconds: 20, Rest: "r", PerWeek: 1}, "4 x 1 kick, 2 times a week": {Repeats: 4, Kicks: 1, PerWeek: 2},
+	} {
+		if got := d.Short(); got != want {
+			t.Errorf("%+v is %q, want %q", d, got, want)
+		}
+	}
+}

@@ -18,12 +18,18 @@ import (
 type practiceCases interface {
 	PracticeLibrary(ctx context.Context, serves record.Serves) (poolside.PracticeView, error)
 	PracticeFor(ctx context.Context, runID string, opt poolside.PracticeOptions) (poolside.PracticeView, error)
+	Drill(ctx context.Context, id string) (record.Drill, error)
+	PracticeWeeks(ctx context.Context, swimmerID string) (poolside.WeeksView, error)
 	givenCases
 	ownDrillCases
 }
 
 func (s *server) practiceRoutes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /practice", s.practiceLibrary)
+	mux.HandleFunc("GET /practice/drill/{id}", s.drill)
+	mux.HandleFunc("GET /swimmer/{id}/practice/weeks", s.practiceWeeks)
+	mux.HandleFunc("GET /practice/own/file", s.ownDrillsFile)
+	mux.HandleFunc("POST /practice/own/file", s.takeDrillsFile)
 	mux.HandleFunc("GET /run/{id}/practice", s.practiceFor)
 	mux.HandleFunc("POST /run/{id}/practice", s.giveForRun)
 	mux.HandleFunc("GET /swimmer/{id}/practice", s.practising)
@@ -96,6 +102,9 @@ func (s *server) practiceLibrary(w http.ResponseWriter, r *http.Request) {
 	}
 	page := practicePage{shell: s.shell("Practice", "practice"), Heading: "Practice", Serves: serves, All: record.AllServes(), Squads: squads.Squads, Cautions: view.Cautions}
 	page.Drills = cards(view)
+	for i := range page.Drills {
+		page.Drills[i].Dose = record.Dose{} // every one is shown
+	}
 	s.render(w, r, http.StatusOK, "practice", page)
 }
 

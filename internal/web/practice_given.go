@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"net/http"
 	"strconv"
@@ -36,6 +37,7 @@ type giveForm struct {
 	Proposed record.Date
 	Why      string
 	Notes    string
+	By       string // who gives it
 	Faults   record.Faults
 }
 
@@ -74,6 +76,7 @@ func otherOptions(others []poolside.OtherDrill) []drillOption {
 // complete puts in what is proposed and what may be chosen.
 func (f *giveForm) complete(view poolside.PracticeView) {
 	f.Others, f.Proposed = otherOptions(view.Others), view.RetestOn
+	f.By = cmp.Or(f.By, view.By)
 	if f.From == "" {
 		f.From = string(view.From)
 	}
@@ -86,8 +89,11 @@ func (f *giveForm) complete(view poolside.PracticeView) {
 func (f *giveForm) read(r *http.Request) poolside.Giving {
 	f.Chosen, f.Other = r.PostForm["drill"], r.PostFormValue("other")
 	f.From, f.Weeks, f.RetestOn = strings.TrimSpace(r.PostFormValue("from")), strings.TrimSpace(r.PostFormValue("weeks")), strings.TrimSpace(r.PostFormValue("retest_on"))
-	f.Why, f.Notes = r.PostFormValue("why"), r.PostFormValue("notes")
-	in := poolside.Giving{From: record.Date(f.From), RetestOn: record.Date(f.RetestOn), Why: f.Why, Notes: f.Notes, Drills: f.Chosen}
+	f.Why, f.Notes, f.By = r.PostFormValue("why"), r.PostFormValue("notes"), strings.TrimSpace(r.PostFormValue("by"))
+	if f.By == "" {
+		f.Faults = append(f.Faults, record.Fault{Field: "by", Text: "is empty; say who gives it"})
+	}
+	in := poolside.Giving{From: record.Date(f.From), RetestOn: record.Date(f.RetestOn), Why: f.Why, Notes: f.Notes, By: f.By, Drills: f.Chosen}
 	if f.Other != "" {
 		in.Drills = append(in.Drills[:len(in.Drills):len(in.Drills)], f.Other)
 	}
@@ -160,6 +166,7 @@ type givenCard struct {
 	Card   drillCard
 	Each   int
 	Unit   string // "kicks" or "seconds"
+	Who    string // proposed for who changes it
 	Faults record.Faults
 	Open   bool // its form stands open
 }
@@ -181,6 +188,7 @@ func (s *server) practisingPage(w http.ResponseWriter, r *http.Request, status i
 		return
 	}
 	form.Action, form.Others = "/swimmer/"+view.Swimmer.ID+"/practice", options(view.Drills)
+	form.By = cmp.Or(form.By, view.By)
 	if form.From == "" {
 		form.From = string(view.Today)
 	}
@@ -193,7 +201,9 @@ func (s *server) practisingPage(w http.ResponseWriter, r *http.Request, status i
 		to   *[]givenCard
 	}{{view.Now, &page.Now}, {view.Coming, &page.Next}, {view.Past, &page.Past}} {
 		for _, g := range part.from {
-			*part.to = append(*part.to, newGivenCard(g, wrongID, faults))
+			card := newGivenCard(g, wrongID, faults)
+			card.Who = view.By
+			*part.to = append(*part.to, card)
 		}
 	}
 	s.render(w, r, status, "practising", page)
@@ -217,7 +227,7 @@ func (s *server) changeGiven(w http.ResponseWriter, r *http.Request) {
 			return &n
 		}
 		notes, retest := r.PostFormValue("notes"), record.Date(strings.TrimSpace(r.PostFormValue("retest_on")))
-		c := poolside.GivenChange{Repeats: whole("repeats"), Each: whole("each"), PerWeek: whole("per_week"), Weeks: whole("weeks"), Notes: &notes}
+		c := poolside.GivenChange{Repeats: whole("repeats"), Each: whole("each"), PerWeek: whole("per_week"), Weeks: whole("weeks"), Notes: &notes, By: r.PostFormValue("by")}
 		if was := r.PostFormValue("retest_was"); string(retest) != was { // else it moves with the weeks
 			c.RetestOn = &retest
 		}
@@ -230,20 +240,20 @@ func (s *server) changeGiven(w http.ResponseWriter, r *http.Request) {
 
 func (s *server) endGiven(w http.ResponseWriter, r *http.Request) {
 	s.alterGiven(w, r, func(id string, _ *record.Faults) (record.Given, error) {
-		return s.opt.App.EndGiven(r.Context(), id, record.Date(strings.TrimSpace(r.PostFormValue("ended"))), "")
+		return s.opt.App.EndGiven(r.Context(), id, record.Date(strings.TrimSpace(r.PostFormValue("ended"))), r.PostFormValue("by"))
 	})
 }
 
 func (s *server) removeGiven(w http.ResponseWriter, r *http.Request) {
 	s.alterGiven(w, r, func(id string, _ *record.Faults) (record.Given, error) {
-		return s.opt.App.RemoveGiven(r.Context(), id, "")
+		return s.opt.App.RemoveGiven(r.Context(), id, r.PostFormValue("by"))
 	})
 }
 
 func (s *server) givenAgain(w http.ResponseWriter, r *http.Request) {
 	s.alterGiven(w, r, func(id string, faults *record.Faults) (record.Given, error) {
 		seq := wholeField(r.PostFormValue("seq"), "seq", faults)
-		return s.opt.App.GivenAgain(r.Context(), id, int64(seq), "")
+		return s.opt.App.GivenAgain(r.Context(), id, int64(seq), r.PostFormValue("by"))
 	})
 }
 

@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"io"
 	"net/http"
 	"slices"
 	"strconv"
@@ -21,6 +22,8 @@ type ownDrillCases interface {
 	DrillVersions(ctx context.Context, id string) ([]record.OwnDrill, error)
 	KeepDrill(ctx context.Context, o record.OwnDrill) (record.OwnDrill, error)
 	RetireDrill(ctx context.Context, id string, retired bool, by string) error
+	TakeDrills(ctx context.Context, r io.Reader, by string) ([]record.OwnDrill, error)
+	WriteDrills(ctx context.Context, w io.Writer) error
 }
 
 // ownDrillsPage lists the coach's own drills.
@@ -30,23 +33,30 @@ type ownDrillsPage struct {
 	Retired  []record.OwnDrill
 	Ours     []drillOption
 	Cautions []string
+	Refused  string // why a file was not taken
+	Took     int    // drills of a file just taken
 }
 
 func (s *server) ownDrills(w http.ResponseWriter, r *http.Request) {
+	s.ownDrillsPage(w, r, http.StatusOK, "")
+}
+
+func (s *server) ownDrillsPage(w http.ResponseWriter, r *http.Request, status int, refused string) {
 	view, err := s.opt.App.OwnDrills(r.Context())
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	page := ownDrillsPage{shell: s.shell("Your own drills", "practice"), Ours: options(view.Ours), Cautions: view.Cautions}
+	page := ownDrillsPage{shell: s.shell("Your own drills", "practice"), Ours: options(view.Ours), Cautions: view.Cautions, Refused: refused}
+	page.Took = wholeField(r.URL.Query().Get("took"), "took", new(record.Faults))
 	for _, o := range view.Own {
 		if o.Retired {
 			page.Retired = append(page.Retired, o)
 			continue
 		}
-		page.Drills = append(page.Drills, newCard(practice.Choice{Drill: o.Drill, Dose: o.Doses[len(o.Doses)-1]}))
+		page.Drills = append(page.Drills, newCard(practice.Choice{Drill: o.Drill}))
 	}
-	s.render(w, r, http.StatusOK, "own_drills", page)
+	s.render(w, r, status, "own_drills", page)
 }
 
 // doseRows is how many doses the form has room for.
@@ -58,6 +68,7 @@ type drillForm struct {
 	Drill    record.OwnDrill
 	From     string // title of the drill it is made from
 	Doses    []doseRow
+	Stages   []stageRow
 	Measures []measureChoice
 	Versions []record.OwnDrill // newest first; none for a new one
 	Shown    int64             // the version in the fields, 0 = the newest
@@ -70,6 +81,15 @@ type doseRow struct {
 	N                                                        int
 	FromAge, Level, Repeats, Kicks, Seconds, PerWeek, Rested string
 }
+
+// stageRow is one stage as typed.
+type stageRow struct {
+	N                        int
+	FromWeek, Percent, Words string
+}
+
+// stageRows is how many stages the form has room for.
+const stageRows = 3
 
 // measureChoice is a measure in which a drill may show.
 type measureChoice struct {
@@ -143,6 +163,9 @@ func (s *server) drillForm(w http.ResponseWriter, r *http.Request, status int, f
 	if form.Doses == nil {
 		form.Doses = doseRowsOf(form.Drill.Doses)
 	}
+	if form.Stages == nil {
+		form.Stages = stageRowsOf(form.Drill.Stages)
+	}
 	for _, d := range kick.Definitions() {
 		if d.Unit != "" {
 			form.Measures = append(form.Measures, measureChoice{d.ID, limit.Name(d.ID), slices.Contains(form.Drill.Measures, d.ID)})
@@ -164,6 +187,17 @@ func doseRowsOf(doses []record.Dose) []doseRow {
 	return rows
 }
 
+func stageRowsOf(stages []record.Stage) []stageRow {
+	rows := make([]stageRow, max(stageRows, len(stages)))
+	for i := range rows {
+		rows[i].N = i + 1
+		if i < len(stages) {
+			rows[i] = stageRow{i + 1, digits(stages[i].FromWeek), digits(stages[i].Percent), stages[i].Words}
+		}
+	}
+	return rows
+}
+
 // digits writes a number, "" for 0.
 func digits(n int) string {
 	if n == 0 {
@@ -180,13 +214,32 @@ func (f *drillForm) read(r *http.Request) {
 	d.Step, d.MinAge = wholeField(line("step"), "step", &f.Faults), wholeField(line("min_age"), "min_age", &f.Faults)
 	d.Why, d.Source, d.Cue, d.Error = line("why"), line("source"), line("cue"), line("common_error")
 	d.Equipment, d.Caution, d.Sign = line("equipment"), strings.ReplaceAll(line("caution"), "\r\n", "\n"), line("works_when")
-	d.Joint, d.Measures, d.How, d.Doses = line("joint") != "", r.PostForm["measures"], nil, nil
+	d.Joint, d.Measures, d.How, d.Doses, d.Stages = line("joint") != "", r.PostForm["measures"], nil, nil, nil
 	for _, step := range strings.Split(r.PostFormValue("how"), "\n") {
 		if step = strings.TrimSpace(step); step != "" {
 			d.How = append(d.How, step)
 		}
 	}
 	f.readDoses(r)
+	f.readStages(r)
+}
+
+func (f *drillForm) readStages(r *http.Request) {
+	for i := 1; r.PostForm.Has("from_week_" + strconv.Itoa(i)); i++ {
+		at := func(field string) string {
+			return strings.TrimSpace(r.PostFormValue(field + "_" + strconv.Itoa(i)))
+		}
+		row := stageRow{i, at("from_week"), at("percent"), at("stage_words")}
+		f.Stages = append(f.Stages, row)
+		if row.FromWeek+row.Percent+row.Words == "" {
+			continue
+		}
+		stage := record.Stage{FromWeek: wholeField(row.FromWeek, "stages", &f.Faults), Percent: wholeField(row.Percent, "stages", &f.Faults), Words: row.Words}
+		if row.Percent == "" {
+			stage.Percent = 100
+		}
+		f.Drill.Stages = append(f.Drill.Stages, stage)
+	}
 }
 
 func (f *drillForm) readDoses(r *http.Request) {

@@ -22,7 +22,7 @@ func (f *fixture) PracticeFor(_ context.Context, runID string, opt poolside.Prac
 	}
 	view := poolside.PracticeView{
 		Swimmer: f.swimmer, Name: f.swimmer.Name, Run: f.run, Sentence: "Facing fell.", For: "The finding names facing.", Cautions: poolside.PracticeCautions(),
-		From: "2026-05-04", Weeks: 5, RetestOn: "2026-06-08", Equipment: []string{"mat", "snorkel"}, Without: opt.Without, Now: f.given(),
+		From: "2026-05-04", Weeks: 5, RetestOn: "2026-06-08", By: "R. Alder", Equipment: []string{"mat", "snorkel"}, Without: opt.Without, Now: f.given(),
 	}
 	need := practice.Need{Serves: record.ServesFacing, Age: 10, DryLand: opt.DryLand, Without: opt.Without, Now: []string{"two-and-two"}}
 	view.Choices, view.LeftOut = practice.Choose(practice.Library(), need)
@@ -39,7 +39,7 @@ func (f *fixture) given() []record.Given {
 		if d.ID == "two-and-two" {
 			return []record.Given{{
 				ID: "g1", SwimmerID: "w1", RunID: "r1", DrillID: d.ID, Drill: d, Amount: d.Doses[0], Dose: d.Doses[0].String(), From: "2026-05-04", Weeks: 5, RetestOn: "2026-06-08",
-				Chosen: record.ByRule, Why: "Serves facing.", Notes: "lane 2 <left>", Seq: 2, At: time.Date(2026, 5, 6, 9, 0, 0, 0, time.UTC),
+				Chosen: record.ByRule, Why: "Serves facing.", Notes: "lane 2 <left>", GivenBy: "R. Alder", By: "R. Alder", Seq: 2, At: time.Date(2026, 5, 6, 9, 0, 0, 0, time.UTC),
 			}}
 		}
 	}
@@ -66,8 +66,8 @@ func (f *fixture) Practising(_ context.Context, id string) (poolside.PractisingV
 	first.Seq, first.Weeks, first.At = 1, 4, first.At.AddDate(0, 0, -2)
 	past.ID, past.Ended = "g0", "2026-05-01"
 	return poolside.PractisingView{
-		Swimmer: f.swimmer, Name: f.swimmer.Name, Today: "2026-05-20", Weeks: 5, LastRun: "r1", Drills: practice.Library(), Cautions: poolside.PracticeCautions(),
-		Now:  []poolside.GivenView{{Given: g, Week: 3, DaysLeft: 19, Versions: []record.Given{first, g}}},
+		Swimmer: f.swimmer, Name: f.swimmer.Name, Today: "2026-05-20", Weeks: 5, By: "R. Alder", LastRun: "r1", Drills: practice.Library(), Cautions: poolside.PracticeCautions(),
+		Now:  []poolside.GivenView{{Given: g, Week: 3, WeekDose: g.Amount, WeekSays: "All of it.", DaysLeft: 19, Versions: []record.Given{first, g}}},
 		Past: []poolside.GivenView{{Given: past, DaysLeft: 19, Outcome: poolside.Outcome{Words: "Retested on 3 May 2026: no change shown in facing."}}},
 	}, nil
 }
@@ -170,23 +170,24 @@ var practiceScenarios = []scenario{
 	{name: "practice on dry land", path: "/run/r1/practice?place=dry&without=mat", status: 200, must: append([]string{"Sit long and point", `action="/run/r1/practice?place=dry&amp;without=mat"`, `value="mat" checked`}, always...), mustNot: []string{`name="drill" value="point-late"`}},
 	{name: "practice for no run", path: "/run/zz/practice", status: 404},
 	{
-		name: "given for a finding", method: "POST", path: "/run/r1/practice?place=dry&without=mat", form: url.Values{"drill": {"point-late", "edge-push"}, "other": {"quiet-hands"}, "weeks": {"6"}, "from": {"2026-05-04"}, "why": {"asks for it"}}, status: 303, location: "/swimmer/w1/practice",
+		name: "given for a finding", method: "POST", path: "/run/r1/practice?place=dry&without=mat", form: url.Values{"drill": {"point-late", "edge-push"}, "other": {"quiet-hands"}, "weeks": {"6"}, "from": {"2026-05-04"}, "why": {"asks for it"}, "by": {" R. Alder "}}, status: 303, location: "/swimmer/w1/practice",
 		afterwards: func(t *testing.T, f *fixture) {
-			if in := f.gave[0]; !slices.Equal(in.Drills, []string{"point-late", "edge-push", "quiet-hands"}) || in.Weeks != 6 || in.RunID != "r1" || in.Why != "asks for it" || !in.Options.DryLand || !slices.Equal(in.Options.Without, []string{"mat"}) {
+			if in := f.gave[0]; !slices.Equal(in.Drills, []string{"point-late", "edge-push", "quiet-hands"}) || in.Weeks != 6 || in.RunID != "r1" || in.Why != "asks for it" || in.By != "R. Alder" || !in.Options.DryLand || !slices.Equal(in.Options.Without, []string{"mat"}) {
 				t.Errorf("given %+v", in)
 			}
 		},
 	},
-	{name: "nothing ticked", method: "POST", path: "/run/r1/practice", form: url.Values{"weeks": {"4"}, "notes": {"lane 3"}}, status: 422, must: append([]string{"is empty; choose at least one drill", `value="4"`, `value="lane 3"`}, always...)},
-	{name: "weeks that are none", method: "POST", path: "/run/r1/practice", form: url.Values{"drill": {"point-late"}, "weeks": {"five"}}, status: 422, must: []string{`id="wrong-weeks"`, `value="five"`, `value="point-late" form="give" aria-labelledby="title-point-late" checked`}},
+	{name: "nothing ticked", method: "POST", path: "/run/r1/practice", form: url.Values{"weeks": {"4"}, "notes": {"lane 3"}, "by": {"R. Alder"}}, status: 422, must: append([]string{"is empty; choose at least one drill", `value="4"`, `value="lane 3"`}, always...)},
+	{name: "weeks that are none", method: "POST", path: "/run/r1/practice", form: url.Values{"drill": {"point-late"}, "weeks": {"five"}, "by": {"R. Alder"}}, status: 422, must: []string{`id="wrong-weeks"`, `value="five"`, `value="point-late" form="give" aria-labelledby="title-point-late" checked`}},
 	{name: "what is practised", path: "/swimmer/w1/practice", status: 200, must: append([]string{
-		"Practice of Mira Okonjo", "Two flat, two long", "Retest on 8 June 2026", "19 days left", "lane 2 &lt;left&gt;", "4 weeks from", "Back to this", "no change shown in facing", "Serves facing.", `href="/run/r1/practice"`, `name="retest_was" value="2026-06-08"`,
+		"Practice of Mira Okonjo", "Two flat, two long", "Retest on 8 June 2026", "19 days left", "lane 2 &lt;left&gt;", "Given by R. Alder.", `name="by" autocomplete="name" maxlength="120" required value="R. Alder"`, "This week", `href="/swimmer/w1/practice/weeks"`, "4 weeks from", "Back to this", "no change shown in facing", "Serves facing.", `href="/run/r1/practice"`, `name="retest_was" value="2026-06-08"`,
 	}, always...)},
 	{name: "practice of nobody", path: "/swimmer/zz/practice", status: 404},
-	{name: "given without a finding", method: "POST", path: "/swimmer/w1/practice", form: url.Values{"other": {"quiet-hands"}, "why": {"to try"}}, status: 303, location: "/swimmer/w1/practice"},
-	{name: "given without a reason", method: "POST", path: "/swimmer/w1/practice", form: url.Values{"other": {"quiet-hands"}}, status: 422, must: append([]string{`id="wrong-why"`, `value="quiet-hands" selected`}, always...)},
-	{name: "changed practice", method: "POST", path: "/given/g1/change", form: url.Values{"swimmer": {"w1"}, "repeats": {"3"}, "each": {"4"}, "per_week": {"2"}, "weeks": {"6"}, "retest_on": {"2026-06-08"}, "retest_was": {"2026-06-08"}, "notes": {"x"}}, status: 303, location: "/swimmer/w1/practice#g1", afterwards: func(t *testing.T, f *fixture) {
-		if c := f.changed[0]; *c.Weeks != 6 || c.RetestOn != nil || *c.Repeats != 3 || *c.Notes != "x" {
+	{name: "given without a finding", method: "POST", path: "/swimmer/w1/practice", form: url.Values{"other": {"quiet-hands"}, "why": {"to try"}, "by": {"R. Alder"}}, status: 303, location: "/swimmer/w1/practice"},
+	{name: "given without a reason", method: "POST", path: "/swimmer/w1/practice", form: url.Values{"other": {"quiet-hands"}, "by": {"R. Alder"}}, status: 422, must: append([]string{`id="wrong-why"`, `value="quiet-hands" selected`}, always...)},
+	{name: "given by nobody", method: "POST", path: "/swimmer/w1/practice", form: url.Values{"other": {"quiet-hands"}, "why": {"to try"}, "by": {" "}}, status: 422, must: append([]string{`id="wrong-by"`, "say who gives it", `value="quiet-hands" selected`}, always...)},
+	{name: "changed practice", method: "POST", path: "/given/g1/change", form: url.Values{"swimmer": {"w1"}, "repeats": {"3"}, "each": {"4"}, "per_week": {"2"}, "weeks": {"6"}, "retest_on": {"2026-06-08"}, "retest_was": {"2026-06-08"}, "notes": {"x"}, "by": {"B. Lane"}}, status: 303, location: "/swimmer/w1/practice#g1", afterwards: func(t *testing.T, f *fixture) {
+		if c := f.changed[0]; *c.Weeks != 6 || c.RetestOn != nil || *c.Repeats != 3 || *c.Notes != "x" || c.By != "B. Lane" {
 			t.Errorf("changed %+v", c)
 		}
 	}},

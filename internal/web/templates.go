@@ -45,6 +45,8 @@ var pageParts = map[string][]string{
 	"retest":        {"cautions_breath", "verdict_table"},
 	"practice":      {"cautions_breath", "drill_card", "give_fields"},
 	"practising":    {"cautions_breath", "drill_card", "give_fields"},
+	"drill":         {"cautions_breath", "drill_card"},
+	"given_weeks":   {"cautions_breath"},
 	"session":       {"cautions_breath"},
 	"retests":       {"cautions_breath"},
 	"own_drills":    {"cautions_breath", "drill_card"},
