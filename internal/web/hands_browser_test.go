@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -30,7 +31,17 @@ const clickNoisePx = 2
 func (h *hands) clicks(t *testing.T, selector string) {
 	t.Helper()
 	h.count++
-	h.do(t, chromedp.Click(selector))
+	for try := 1; ; try++ {
+		_, err := chromedp.Run(h.ctx, chromedp.Click(selector))
+		if err == nil {
+			return
+		}
+		// A page that follows work by itself may be loaded again between finding and clicking.
+		if try == 5 || !strings.Contains(err.Error(), "Could not find node") {
+			t.Fatalf("click %s: %v", selector, err)
+		}
+		h.wait(t, fmt.Sprintf("document.querySelector(%q)", selector))
+	}
 }
 
 func (h *hands) keys(t *testing.T, keys string) {
