@@ -11,13 +11,16 @@ import (
 
 const putRightHelp = `
 Puts right where something belongs. A clip (--clip ID) goes to another swimmer, day or pool, with
-its marks and results; a run (--run ID) to another swimmer; all clips of the visit of a clip
+its marks and results; a run (--run ID) to another swimmer, or it is set aside, left out of lists,
+trends and verdicts, until it counts again; all clips of the visit of a clip
 (--visit-of ID) to another day or pool; a squad (--squad NAME) gets another name. What depends on
 the swimmer's height, mass or sex is measured again, earlier results are kept. The same command
 puts it back.
 
   underkick put-right --clip 4ve42c2kaa7p --swimmer "Mira Tallow" --day 2026-10-24
   underkick put-right --run k3j2m1n0p9q8 --swimmer "Joren August"
+  underkick put-right --run k3j2m1n0p9q8 --aside "hit the lane rope"
+  underkick put-right --run k3j2m1n0p9q8 --count
   underkick put-right --visit-of 4ve42c2kaa7p --day 2026-10-25 --pool "Lake Hall"
   underkick put-right --squad "Lake Lane Juniors" --name "Lake Lane Youth"`
 
@@ -31,7 +34,8 @@ func putRightCommand() command {
 type rightOptions struct {
 	clip, run, visitOf, squad string // what is put right, one of them
 	swimmer, day, pool, name  string
-	poolGiven                 bool
+	aside                     string
+	poolGiven, count          bool
 }
 
 func runPutRight(ctx context.Context, c command, args []string, s streams) error {
@@ -48,6 +52,8 @@ func runPutRight(ctx context.Context, c command, args []string, s streams) error
 		o.pool, o.poolGiven = text, true
 		return nil
 	})
+	f.StringVar(&o.aside, "aside", "", "set the run aside because of `WHY`")
+	f.BoolVar(&o.count, "count", false, "let the run count again")
 	f.StringVar(&o.name, "name", "", "new `NAME` of the squad")
 	names, err := f.parse(args, putRightHelp)
 	if err != nil {
@@ -68,20 +74,17 @@ func runPutRight(ctx context.Context, c command, args []string, s streams) error
 
 // check refuses what does not go together.
 func (o rightOptions) check() error {
-	what := 0
-	for _, given := range []string{o.clip, o.run, o.visitOf, o.squad} {
-		if given != "" {
-			what++
-		}
-	}
+	what := one(o.clip != "", o.run != "", o.visitOf != "", o.squad != "")
 	moved := o.day != "" || o.poolGiven
 	switch {
 	case what != 1:
 		return usagef("say what is put right: one of --clip, --run, --visit-of, --squad")
 	case o.clip != "" && o.swimmer == "" && !moved:
 		return usagef("say what is right: --swimmer, --day, --pool")
-	case o.run != "" && (o.swimmer == "" || moved):
-		return usagef("a run goes to another --swimmer, nothing else")
+	case o.run != "" && (moved || one(o.swimmer != "", o.aside != "", o.count) != 1):
+		return usagef("a run goes to another --swimmer, or --aside, or it may --count again")
+	case o.run == "" && (o.aside != "" || o.count):
+		return usagef("--aside and --count go with --run")
 	case o.visitOf != "" && (!moved || o.swimmer != ""):
 		return usagef("a visit gets another --day or --pool")
 	case o.squad != "" && (o.name == "" || moved || o.swimmer != ""):
@@ -92,6 +95,16 @@ func (o rightOptions) check() error {
 	return nil
 }
 
+// one counts what is given; one of several is meant.
+func one(given ...bool) (n int) {
+	for _, g := range given {
+		if g {
+			n++
+		}
+	}
+	return n
+}
+
 func (o rightOptions) do(ctx context.Context, app *poolside.App, s streams) error {
 	err := o.act(ctx, app)
 	var faults record.Faults
@@ -99,7 +112,7 @@ func (o rightOptions) do(ctx context.Context, app *poolside.App, s streams) erro
 	case errors.As(err, &faults):
 		return usagef("%v", faults)
 	case errors.Is(err, poolside.ErrNotFound):
-		return fmt.Errorf("%w: there is no clip or run of that id in this folder; a swimmer's page links to them", poolside.ErrInput)
+		return unusablef(err, "there is no clip or run of that id in this folder; a swimmer's page links to them")
 	case err != nil:
 		return err
 	}
@@ -111,6 +124,8 @@ func (o rightOptions) act(ctx context.Context, app *poolside.App) error {
 	switch {
 	case o.squad != "":
 		return o.rename(ctx, app)
+	case o.aside != "" || o.count:
+		return app.SetAside(ctx, o.run, o.aside)
 	case o.run != "":
 		w, err := app.FindSwimmer(ctx, o.swimmer)
 		if err != nil {

@@ -47,6 +47,14 @@ func TestRecordsArePutRight(t *testing.T) {
 	if v := view(); v.Owner.Name != "Ben Moor" || v.Runs[0].Swimmer != "Ada Quist" {
 		t.Errorf("%+v", v)
 	}
+	ask(0, "--run", run, "--aside", "hit the lane rope")
+	if v := view(); v.Runs[0].Aside != "hit the lane rope" {
+		t.Errorf("%+v", v.Runs[0].Run)
+	}
+	ask(0, "--run", run, "--count")
+	if v := view(); v.Runs[0].Aside != "" {
+		t.Errorf("%+v", v.Runs[0].Run)
+	}
 	ask(0, "--squad", "Quiet Lane", "--name", "Quiet Lane Youth")
 	if v := view(); v.Squads[0].Name != "Quiet Lane Youth" {
 		t.Errorf("%+v", v.Squads[0].Squad)
@@ -60,6 +68,8 @@ func TestRecordsArePutRight(t *testing.T) {
 		{2, []string{"--clip", clip, "--run", run}, "one of"},
 		{2, []string{"--clip", clip}, "say what is right"},
 		{2, []string{"--run", run, "--day", "2026-10-24"}, "another --swimmer"},
+		{2, []string{"--run", run, "--count", "--aside", "why"}, "may --count again"},
+		{2, []string{"--clip", clip, "--aside", "why", "--day", "2026-10-24"}, "go with --run"},
 		{2, []string{"--visit-of", clip, "--swimmer", "Ada Quist"}, "--day or --pool"},
 		{2, []string{"--squad", "Quiet Lane Youth"}, "another --name"},
 		{2, []string{"--clip", clip, "--day", "soon"}, "YYYY-MM-DD"},

@@ -156,6 +156,12 @@ func (a *App) MoveRun(ctx context.Context, runID, swimmerID string) error {
 	return a.renewSoon(ctx)
 }
 
+// SetAside sets a run aside for a reason, or, with "", lets it count again: it is kept whole,
+// and left out of lists, trends and verdicts.
+func (a *App) SetAside(ctx context.Context, runID, why string) error {
+	return a.store.SetAside(ctx, runID, strings.TrimSpace(why))
+}
+
 // UpdateVisit changes day, pool and notes of a visit, for all its clips. Where the squad has a
 // visit of that day and pool already, the clips go to that one and the notes are added to its.
 func (a *App) UpdateVisit(ctx context.Context, v record.Visit) error {

@@ -93,6 +93,18 @@ func TestClipsArePutRight(t *testing.T) {
 	if err := app.MoveClip(ctx, march.ID, zoe.ID, "2026-05-01", ""); err != nil {
 		t.Fatal(err)
 	}
+	if err := app.SetAside(ctx, run, " hit the lane rope "); err != nil || len(days(zoe)) != 0 {
+		t.Errorf("a run that is set aside counts: %v, %v", days(zoe), err)
+	}
+	if w, err := app.Swimmer(ctx, zoe.ID); err != nil || w.Sentence != "" || w.LastRun != "" || w.Visits[0].Clips[0].Runs[0].Run.Aside != "hit the lane rope" {
+		t.Errorf("the swimmer with a run set aside: %+v, %v", w.Visits, err)
+	}
+	if list, err := app.SquadList(ctx, SquadQuery{Name: "Zoë"}); err != nil || list.Squads[0].Rows[0].Measured != 0 {
+		t.Errorf("the squad counts it: %+v, %v", list.Squads, err)
+	}
+	if err := app.SetAside(ctx, run, ""); err != nil {
+		t.Fatal(err)
+	}
 	if err := app.store.DeleteSwimmer(ctx, ada.ID); err != nil {
 		t.Fatal(err)
 	}

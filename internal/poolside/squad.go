@@ -140,7 +140,7 @@ func lastMeasured(visits []VisitView) record.Date {
 	for _, v := range visits {
 		for _, c := range v.Clips {
 			for _, r := range c.Runs {
-				if r.Sentence != "" {
+				if r.Sentence != "" && r.Run.Aside == "" {
 					return v.Visit.On
 				}
 			}
@@ -180,7 +180,7 @@ func lastSentence(visits []VisitView) (sentence, runID string) {
 	for _, v := range visits {
 		for _, c := range slices.Backward(v.Clips) {
 			for _, r := range slices.Backward(c.Runs) {
-				if r.Sentence != "" {
+				if r.Sentence != "" && r.Run.Aside == "" {
 					return r.Sentence, r.Run.ID
 				}
 			}

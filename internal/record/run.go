@@ -61,7 +61,15 @@ type Run struct {
 	Scale     Scale
 	TrueFPS   float64 // as in Clip, for this run alone; 0 = the clip's
 	Notes     string
+	Aside     string // why it is set aside: left out of lists, trends and verdicts; "" = it counts
 	Created   time.Time
+}
+
+// ValidateAside returns nil or Faults of aside.
+func (r Run) ValidateAside() error {
+	var f Faults
+	f.text("aside", r.Aside, maxName)
+	return f.err()
 }
 
 // Frames returns how many pictures the run has.

@@ -52,7 +52,7 @@ func (s *Store) Roster(ctx context.Context, squadID string, measures ...string) 
 	if err != nil {
 		return nil, explain("list squad", err)
 	}
-	list, err := measured(ctx, r, `JOIN squad q ON q.id = w.squad_id WHERE q.pub = $1`, squadID, measures)
+	list, err := measured(ctx, r, `JOIN squad q ON q.id = w.squad_id WHERE q.pub = $1`+counting, squadID, measures)
 	if err != nil {
 		return nil, explain("list squad", err)
 	}
@@ -66,10 +66,13 @@ func (s *Store) Roster(ctx context.Context, squadID string, measures ...string) 
 	return rows, nil
 }
 
-// Measured returns the measured runs of a swimmer, oldest first, with the given
+// counting leaves out the runs r that are set aside.
+const counting = ` AND r.aside = ''`
+
+// Measured returns the measured runs of a swimmer that count, oldest first, with the given
 // measures (none = all).
 func (s *Store) Measured(ctx context.Context, swimmerID string, measures ...string) ([]Measured, error) {
-	list, err := measured(ctx, s.reader(ctx), `WHERE w.pub = $1`, swimmerID, measures)
+	list, err := measured(ctx, s.reader(ctx), `WHERE w.pub = $1`+counting, swimmerID, measures)
 	return list, explain("list measured runs", err)
 }
 
@@ -195,9 +198,9 @@ func (s *Store) Filmed(ctx context.Context, swimmerID string) ([]FilmedVisit, er
 	if err != nil {
 		return nil, explain("list runs", err)
 	}
-	done, err := s.Measured(ctx, swimmerID)
+	done, err := measured(ctx, r, `WHERE w.pub = $1`, swimmerID, nil)
 	if err != nil {
-		return nil, err
+		return nil, explain("list measured runs", err)
 	}
 	return assemble(clips, runs, done), nil
 }

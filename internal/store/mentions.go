@@ -40,7 +40,7 @@ func (s *Store) Mentions(ctx context.Context, swimmerID string) ([]Mention, erro
 				WHERE NOT EXISTS (SELECT 1 FROM clip WHERE visit_id = v.id) OR EXISTS (SELECT 1 FROM clip c WHERE c.visit_id = v.id AND (c.swimmer_id <> (SELECT id FROM swimmer WHERE pub = $2)
 					OR EXISTS (SELECT 1 FROM run WHERE clip_id = c.id AND swimmer_id <> c.swimmer_id)))
 			UNION ALL SELECT '`+SwimmerNotes+`', pub, notes, id FROM swimmer
-			UNION ALL SELECT '`+RunNotes+`', pub, notes, swimmer_id FROM run
+			UNION ALL SELECT '`+RunNotes+`', pub, notes || ' ' || aside, swimmer_id FROM run
 			UNION ALL SELECT '`+ConsentNotes+`', pub, notes, swimmer_id FROM consent
 			UNION ALL SELECT '`+GivenNotes+`', pub, why, swimmer_id FROM given
 			UNION ALL SELECT '`+GivenNotes+`', g.pub, v.notes, g.swimmer_id FROM given g JOIN given_version v ON v.given_id = g.id

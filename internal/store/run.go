@@ -10,7 +10,7 @@ import (
 
 const runColumns = `r.pub, (SELECT pub FROM clip WHERE id = r.clip_id), (SELECT pub FROM swimmer WHERE id = r.swimmer_id),
 	r.from_frame, r.to_frame, r.effort, r.start, r.position, r.depth_m, r.equipment, r.repeat_no, r.marked_by,
-	r.scale, r.scale_kind, r.true_fps, r.notes, r.contact, r.created`
+	r.scale, r.scale_kind, r.true_fps, r.notes, r.contact, r.aside, r.created`
 
 func scanRun(scan func(...any) error) (record.Run, error) {
 	var r record.Run
@@ -23,7 +23,7 @@ func runTargets(r *record.Run) []any {
 		&r.ID, &r.ClipID, &r.SwimmerID,
 		&r.FromFrame, &r.ToFrame, &r.Effort, &r.Start, &r.Position, &r.DepthM, &r.Equipment, &r.Repeat, &r.MarkedBy,
 		asJSON{&r.Scale},
-		&r.Scale.Kind, &r.TrueFPS, &r.Notes, &r.Contact,
+		&r.Scale.Kind, &r.TrueFPS, &r.Notes, &r.Contact, &r.Aside,
 		stamp{&r.Created},
 	}
 }
@@ -82,7 +82,8 @@ func (s *Store) RunsOfClip(ctx context.Context, clipID string) ([]record.Run, er
 	return list, explain("list runs", err)
 }
 
-// UpdateRun changes everything but the id, the clip and the day of creation.
+// UpdateRun changes everything but the id, the clip, the day of creation and whether it is
+// set aside.
 // Marks outside the new frames stay in the history.
 func (s *Store) UpdateRun(ctx context.Context, r record.Run) error {
 	return s.write(ctx, "change run", func(tx *sql.Tx) error {
@@ -95,6 +96,17 @@ func (s *Store) UpdateRun(ctx context.Context, r record.Run) error {
 			WHERE pub = $16`,
 			swimmer, r.FromFrame, r.ToFrame, r.Effort, r.Start, r.Position,
 			r.DepthM, r.Equipment, r.Repeat, r.MarkedBy, scale, r.Scale.Kind, r.TrueFPS, r.Notes, r.Contact, r.ID)
+	})
+}
+
+// SetAside sets a run aside for a reason, or, with "", lets it count again. A run that is
+// set aside is none of the measured runs; see Filmed for all.
+func (s *Store) SetAside(ctx context.Context, runID, why string) error {
+	return s.write(ctx, "set run aside", func(tx *sql.Tx) error {
+		if err := (record.Run{Aside: why}).ValidateAside(); err != nil {
+			return err
+		}
+		return execOne(ctx, tx, `UPDATE run SET aside = $1 WHERE pub = $2`, why, runID)
 	})
 }
 

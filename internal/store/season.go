@@ -42,7 +42,7 @@ func (s *Store) Briefs(ctx context.Context, swimmerID string, known ...string) (
 		JOIN visit v ON v.id = c.visit_id
 		JOIN result e ON e.id = (SELECT max(id) FROM result WHERE run_id = r.id)
 		JOIN result_brief b ON b.result_id = e.id
-		WHERE w.pub = $1 ORDER BY v.on_date, v.id, c.id, r.from_frame, r.id`, swimmerID, string(ids))
+		WHERE w.pub = $1`+counting+` ORDER BY v.on_date, v.id, c.id, r.from_frame, r.id`, swimmerID, string(ids))
 	return list, explain("list measured runs", err)
 }
 

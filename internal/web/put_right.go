@@ -14,6 +14,7 @@ type rightCases interface {
 	PutRight(ctx context.Context, clipID string) (poolside.PutRightView, error)
 	MoveClip(ctx context.Context, clipID, swimmerID string, on record.Date, pool string) error
 	MoveRun(ctx context.Context, runID, swimmerID string) error
+	SetAside(ctx context.Context, runID, why string) error
 	UpdateVisit(ctx context.Context, v record.Visit) error
 	Squads(ctx context.Context) ([]record.Squad, error)
 	SquadFacts(ctx context.Context, id string) (record.Squad, error)
@@ -22,8 +23,8 @@ type rightCases interface {
 
 // rightForm is what was typed of one of the forms, with what was wrong.
 type rightForm struct {
-	Swimmer, On, Pool, Notes string
-	Faults                   record.Faults
+	Swimmer, On, Pool, Notes, Aside string
+	Faults                          record.Faults
 }
 
 type putRightPage struct {
@@ -95,8 +96,33 @@ func (s *server) moveRun(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	form, run, clip := readRight(r), r.PathValue("run"), r.PathValue("id")
-	s.right(w, r, &form, func() error {
+	form := readRight(r)
+	s.rightRun(w, r, &form, func(run string) error { return s.opt.App.MoveRun(r.Context(), run, form.Swimmer) })
+}
+
+// setAside sets a run of the clip aside, or lets it count again.
+func (s *server) setAside(w http.ResponseWriter, r *http.Request) {
+	if err := r.ParseForm(); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	form := rightForm{Aside: strings.TrimSpace(r.PostFormValue("aside"))}
+	act := r.PostFormValue("act")
+	s.rightRun(w, r, &form, func(run string) error {
+		switch {
+		case act == "count":
+			return s.opt.App.SetAside(r.Context(), run, "")
+		case form.Aside == "":
+			return record.Faults{{Field: "aside", Text: "is empty; say why, so that you know it next year"}}
+		}
+		return s.opt.App.SetAside(r.Context(), run, form.Aside)
+	})
+}
+
+// rightRun does what a form asks of a run of the clip.
+func (s *server) rightRun(w http.ResponseWriter, r *http.Request, form *rightForm, do func(run string) error) {
+	run, clip := r.PathValue("run"), r.PathValue("id")
+	s.right(w, r, form, func() error {
 		had, err := s.opt.App.Run(r.Context(), run)
 		if err == nil && had.ClipID != clip {
 			err = poolside.ErrNotFound
@@ -104,8 +130,8 @@ func (s *server) moveRun(w http.ResponseWriter, r *http.Request) {
 		if err != nil {
 			return err
 		}
-		return s.opt.App.MoveRun(r.Context(), run, form.Swimmer)
-	}, "/clip/"+clip+"/put-right", func(p *putRightPage) { p.RunForm, p.Run = form, run })
+		return do(run)
+	}, "/clip/"+clip+"/put-right", func(p *putRightPage) { p.RunForm, p.Run = *form, run })
 }
 
 // changeVisit changes the day, the pool and the notes of the clip's visit.
@@ -169,6 +195,7 @@ func (s *server) rightRoutes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /clip/{id}/put-right", s.moveClip)
 	mux.HandleFunc("POST /clip/{id}/put-right/visit", s.changeVisit)
 	mux.HandleFunc("POST /clip/{id}/put-right/run/{run}", s.moveRun)
+	mux.HandleFunc("POST /clip/{id}/put-right/run/{run}/aside", s.setAside)
 	mux.HandleFunc("GET /squad/{id}/edit", s.editSquad)
 	mux.HandleFunc("POST /squad/{id}/edit", s.changeSquad)
 }

@@ -43,6 +43,11 @@ func (f *fixture) MoveRun(_ context.Context, id, swimmerID string) error {
 	return nil
 }
 
+func (f *fixture) SetAside(_ context.Context, id, why string) error {
+	f.moved = append(f.moved, "aside "+id+" "+why)
+	return nil
+}
+
 func (f *fixture) UpdateVisit(_ context.Context, v record.Visit) error {
 	f.moved = append(f.moved, "visit "+v.ID+" "+string(v.On)+" "+v.Notes)
 	return v.Validate()
@@ -79,6 +84,10 @@ var rightScenarios = []scenario{
 	{name: "clip put right to no day", method: "POST", path: "/clip/c1/put-right", form: url.Values{"swimmer": {"w2"}, "on": {"yesterday"}}, status: 422, must: []string{"YYYY-MM-DD", `<option value="w2" selected>`}},
 	{name: "run put right", method: "POST", path: "/clip/c1/put-right/run/r1", form: url.Values{"swimmer": {"w2"}}, status: 303, location: "/clip/c1/put-right", afterwards: movedTo("run r1 w2")},
 	{name: "run of another clip", method: "POST", path: "/clip/c2/put-right/run/r1", form: url.Values{"swimmer": {"w2"}}, status: 404, afterwards: movedTo("")},
+	{name: "run set aside", method: "POST", path: "/clip/c1/put-right/run/r1/aside", form: url.Values{"aside": {" hit the rope "}}, status: 303, location: "/clip/c1/put-right", afterwards: movedTo("aside r1 hit the rope")},
+	{name: "run set aside without a reason", method: "POST", path: "/clip/c1/put-right/run/r1/aside", form: url.Values{"aside": {" "}}, status: 422, must: []string{"say why"}, afterwards: movedTo("")},
+	{name: "run counts again", method: "POST", path: "/clip/c1/put-right/run/r1/aside", form: url.Values{"act": {"count"}}, status: 303, location: "/clip/c1/put-right", afterwards: movedTo("aside r1 ")},
+	{name: "run that is set aside", path: "/run/r1", prepared: func(f *fixture) { f.run.Aside = "hit the rope" }, status: 200, must: []string{"Set aside:</strong> hit the rope", "/clip/c1/put-right"}},
 	{name: "visit put right", method: "POST", path: "/clip/c1/put-right/visit", form: url.Values{"on": {"2026-05-05"}, "notes": {"warm"}}, status: 303, location: "/clip/c1/put-right", afterwards: movedTo("visit v1 2026-05-05 warm")},
 	{name: "visit put right to no day", method: "POST", path: "/clip/c1/put-right/visit", form: url.Values{"on": {""}, "notes": {"warm"}}, status: 422, must: []string{"missing", ">warm</textarea>"}},
 	{name: "squad facts", path: "/squad/q1/edit", status: 200, must: []string{`value="Harbour Juniors"`}},

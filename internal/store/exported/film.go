@@ -72,6 +72,7 @@ func runs() Table {
 			deep("scale", "scale", "the scale: length_m, frame, points_px, plane, lens, steady"),
 			{Name: "true_fps", Type: "number", Unit: "1/s", Words: "as in clips, for this run alone; empty: the clip's", value: `nullif(t.true_fps, 0)`},
 			text("notes", "notes", "notes on the run"),
+			text("set_aside", "aside", "why it is left out of lists, trends and verdicts; empty: it counts"),
 			count("marks", "mark_count", "marks that stand"),
 			must(moment("created", "created", "when it was noted down, UTC")),
 		},

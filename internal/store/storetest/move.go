@@ -9,6 +9,52 @@ import (
 	"underkick/internal/store"
 )
 
+// setAside: a run that is set aside is kept whole with its result, and is none of the
+// measured ones until it counts again; the line of its swimmer goes each time.
+func setAside(t *testing.T, open Open) {
+	s, ctx := open(t, store.Options{Now: Clock()}), t.Context()
+	e := Fill(t, s)
+	must(s.AddResult(ctx, record.Result{RunID: e.Run.ID, Method: "kick 1", InputHash: "abc", Word: "sweep", Sentence: "The feet stop short.", Body: []byte(`{"x":1}`)}))(t)
+	counts := func() [4]int {
+		t.Helper()
+		rows, lines := must(s.Roster(ctx, e.Squad.ID))(t), 0
+		for _, l := range must(s.SeasonLines(ctx, e.Squad.ID, "season/1"))(t) {
+			if l.Line != nil {
+				lines++
+			}
+		}
+		return [4]int{len(must(s.Briefs(ctx, e.Swimmer.ID))(t)), len(must(s.Measured(ctx, e.Swimmer.ID))(t)), len(rows[0].Measured), lines}
+	}
+	keep := func() {
+		t.Helper()
+		ok(t, s.KeepSeason(ctx, e.Swimmer.ID, "season/1", []byte(`{}`), []byte(`{}`)))
+	}
+	keep()
+	same(t, "at first", counts(), [4]int{1, 1, 1, 1})
+	ok(t, s.SetAside(ctx, e.Run.ID, "hit the lane rope"))
+	same(t, "set aside", counts(), [4]int{0, 0, 0, 0})
+	filmed := must(s.Filmed(ctx, e.Swimmer.ID))(t)[0].Clips[0].Runs[0]
+	if filmed.Run.Aside != "hit the lane rope" || filmed.Measured == nil || filmed.Measured.Sentence != "The feet stop short." {
+		t.Errorf("kept as %+v", filmed)
+	}
+	run := filmed.Run
+	run.Aside, run.Notes = "", "windy"
+	ok(t, s.UpdateRun(ctx, run))
+	if r := must(s.Run(ctx, run.ID))(t); r.Aside != "hit the lane rope" || r.Notes != "windy" {
+		t.Errorf("changed otherwise: %+v", r)
+	}
+	keep()
+	ok(t, s.SetAside(ctx, run.ID, ""))
+	same(t, "counts again", counts(), [4]int{1, 1, 1, 0})
+	if err := s.SetAside(ctx, "none", "x"); !errors.Is(err, store.ErrNotFound) {
+		t.Errorf("a run that is none: %v", err)
+	}
+	var f record.Faults
+	if err := s.SetAside(ctx, run.ID, strings.Repeat("x", 200)); !errors.As(err, &f) || f.For("aside") == "" {
+		t.Errorf("a long reason: %v", err)
+	}
+}
+
 // moves: a clip goes to another swimmer and visit with the runs of the former swimmer,
 // a run alone to another swimmer; what held runs of two swimmers together is loosened.
 func moves(t *testing.T, open Open) {

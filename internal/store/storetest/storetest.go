@@ -51,6 +51,7 @@ func Run(t *testing.T, open Open) {
 		{"own drills", drills},
 		{"goals", goals},
 		{"moves", moves},
+		{"set aside", setAside},
 		{"latest estimate", latestEstimate},
 		{"settings", settings},
 		{"together", together},
