@@ -128,7 +128,7 @@ func printRetest(w io.Writer, v poolside.RetestView, every bool) error {
 		fmt.Fprintln(w, "\npractised in between:")
 	}
 	for _, g := range v.Given {
-		fmt.Fprintf(w, "  %s (%s), %s, from %s\n", g.Drill.Title, g.Drill.Serves, g.Dose, g.From)
+		fmt.Fprintf(w, "  %s (%s), %s, from %s%s\n", g.Drill.Title, g.Drill.Serves, g.Dose, g.From, givenBy(g.GivenBy))
 	}
 	for _, line := range v.Cautions {
 		fmt.Fprintln(w, " ", line)
@@ -140,6 +140,13 @@ func printRetest(w io.Writer, v poolside.RetestView, every bool) error {
 		}
 	}
 	return nil
+}
+
+func givenBy(name string) string {
+	if name == "" {
+		return ""
+	}
+	return ", given by " + name
 }
 
 func retestRow(r poolside.RetestRow) string {

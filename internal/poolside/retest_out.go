@@ -61,6 +61,8 @@ type PractisedEntry struct {
 	Dose   string `json:"dose"`
 	From   string `json:"from"`
 	Ended  string `json:"ended,omitempty"`
+
+	GivenBy string `json:"given_by,omitempty"`
 }
 
 // Document returns the retest as JSON carries it.
@@ -77,7 +79,7 @@ func (v RetestView) Document() RetestDocument {
 		d.Measures = append(d.Measures, report.NewVerdictEntry(l))
 	}
 	for _, g := range v.Given {
-		d.Practised = append(d.Practised, PractisedEntry{g.DrillID, g.Drill.Title, string(g.Drill.Serves), g.Dose, string(g.From), string(g.Ended)})
+		d.Practised = append(d.Practised, PractisedEntry{g.DrillID, g.Drill.Title, string(g.Drill.Serves), g.Dose, string(g.From), string(g.Ended), g.GivenBy})
 	}
 	return d
 }

@@ -70,6 +70,9 @@ func (a *App) sheetTask(ctx context.Context, kick KickView, s sheetWords) error 
 		given := now.Now[0]
 		s.task(given.Drill, given.Amount)
 		s.Next = fmt.Sprintf("You began on %s. We film again on %s and look if it changed.", longDate(given.From), longDate(given.RetestOn))
+		if given.GivenBy != "" {
+			s.Next = fmt.Sprintf("%s gave you this. %s", given.GivenBy, s.Next)
+		}
 		return nil
 	}
 	proposed, err := a.PracticeFor(ctx, kick.Run.ID, PracticeOptions{})

@@ -19,7 +19,7 @@ var templateFiles embed.FS
 // file is missing here, or named here and missing there.
 var pageParts = map[string][]string{
 	"squad":         {"banded"},
-	"swimmer":       {"banded", "conditions", "goal", "trend"},
+	"swimmer":       {"banded", "cautions_breath", "conditions", "goal", "trend", "visit"},
 	"goals":         {"cautions_breath", "goal"},
 	"new_swimmer":   {"swimmer_fields"},
 	"edit":          {"swimmer_fields", "growth"},

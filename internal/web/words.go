@@ -44,6 +44,7 @@ var words = template.FuncMap{
 	"band":       bandText,
 	"field":      newNumberField,
 	"sexes":      func() []record.Sex { return []record.Sex{record.Female, record.Male} },
+	"cautions":   poolside.PracticeCautions,
 	"levels":     record.Levels,
 	"habits":     func() []record.Position { return []record.Position{record.Prone, record.Supine} },
 	"efforts":    func() []record.Effort { return []record.Effort{record.Easy, record.Race, record.Max} },
