@@ -21,7 +21,7 @@ type framing struct {
 // move on a dark slate, never black.
 var (
 	stillFraming = framing{xdraw.CatmullRom, image.NewUniform(color.RGBA{0x74, 0x80, 0x7c, 0xff})}
-	clipFraming  = framing{xdraw.ApproxBiLinear, image.NewUniform(color.RGBA{0x1b, 0x2a, 0x2f, 0xff})}
+	clipFraming  = framing{quickly{}, image.NewUniform(color.RGBA{0x1b, 0x2a, 0x2f, 0xff})}
 )
 
 // fill fills dst with the crop of a picture. The crop counts in px of the whole picture,
