@@ -52,10 +52,10 @@ func runCompare(ctx context.Context, c command, args []string, s streams) error 
 	}
 	view, err := app.Compare(ctx, poolside.CompareAsk{Runs: runs})
 	if errors.Is(err, poolside.ErrNotFound) {
-		err = fmt.Errorf("one of the runs is not in %s; a run's id is the end of its page's address: %w", *data, err)
+		err = unusablef(err, "one of the runs is not in %s; a run's id is the end of its page's address", *data)
 	}
 	if err == nil && view.Problem != "" {
-		err = fmt.Errorf("%s: %w", strings.TrimSuffix(view.Problem, "."), poolside.ErrInput)
+		err = unusablef(nil, "%s", view.Problem)
 	}
 	if err := errors.Join(err, app.Close()); err != nil {
 		return err

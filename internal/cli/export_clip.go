@@ -123,7 +123,7 @@ func runExportClip(ctx context.Context, c command, args []string, s streams) err
 	}
 	path, note, err := app.WriteClip(ctx, o.spec, o.out, tenths(s.err))
 	if errors.Is(err, poolside.ErrNotFound) {
-		err = noRun{o.data}
+		err = unusablef(err, "there is no such run in %s; a run's id is the end of its page's address", o.data)
 	}
 	if err := errors.Join(err, app.Close()); err != nil {
 		return err
@@ -137,14 +137,6 @@ func runExportClip(ctx context.Context, c command, args []string, s streams) err
 	fmt.Fprintf(s.out, "%s: %s\n", path, note)
 	return nil
 }
-
-// noRun: a run that was named is not there. It answers to ErrInput.
-type noRun struct{ data string }
-
-func (e noRun) Error() string {
-	return fmt.Sprintf("there is no such run in %s; a run's id is the end of its page's address", e.data)
-}
-func (e noRun) Unwrap() error { return poolside.ErrInput }
 
 // tenths says what is being done at every tenth of it.
 func tenths(w io.Writer) func(done float64, doing string) {

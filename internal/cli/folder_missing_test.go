@@ -7,9 +7,9 @@ import (
 	"testing"
 )
 
-// makers are the commands that may make a data folder; guess makes a cache alone, for film
+// makers are the commands that may make a data folder; guess and measure make a cache alone, for film
 // that need not be in one.
-var makers = map[string]bool{"demo": true, "serve": true, "passphrase": true, "restore": true, "guess": true}
+var makers = map[string]bool{"demo": true, "serve": true, "passphrase": true, "restore": true, "guess": true, "measure": true}
 
 // readers are the other commands that open one, with words that get as far as that.
 var readers = map[string][]string{

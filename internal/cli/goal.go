@@ -162,7 +162,7 @@ func closeGoal(ctx context.Context, app *poolside.App, w record.Swimmer, id, by 
 		_, err = app.CloseGoal(ctx, id, by)
 	}
 	if errors.Is(err, poolside.ErrNotFound) {
-		return fmt.Errorf("%w: the swimmer has no goal %q; underkick goal lists them", poolside.ErrInput, id)
+		return unusablef(nil, "the swimmer has no goal %q; underkick goal lists them", id)
 	}
 	return err
 }

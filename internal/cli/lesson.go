@@ -133,7 +133,7 @@ func (o lessonOptions) do(ctx context.Context, app *poolside.App, ids []string, 
 // known says how lessons are named where there is none of that id.
 func (o lessonOptions) known(err error, id string) error {
 	if errors.Is(err, poolside.ErrNotFound) {
-		return fmt.Errorf("there is no lesson %s in %s; `underkick lesson` lists them: %w", id, o.data, err)
+		return unusablef(err, "there is no lesson %s in %s; `underkick lesson` lists them", id, o.data)
 	}
 	return err
 }

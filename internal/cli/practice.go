@@ -188,7 +188,7 @@ func (o *practiceOptions) do(ctx context.Context, app *poolside.App, act string,
 	case "run":
 		view, err := app.PracticeFor(ctx, o.run, o.narrow())
 		if errors.Is(err, poolside.ErrNotFound) {
-			return fmt.Errorf("there is no run %s in %s; its page's address ends in its id: %w", o.run, o.data, err)
+			return unusablef(err, "there is no run %s in %s; its page's address ends in its id", o.run, o.data)
 		}
 		if err != nil {
 			return err

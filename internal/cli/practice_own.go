@@ -49,7 +49,7 @@ func (o *practiceOptions) takeOwn(ctx context.Context, app *poolside.App, in io.
 	if o.own != "-" {
 		f, err := os.Open(o.own)
 		if err != nil {
-			return nil, fmt.Errorf("%w: the drills cannot be opened: %w", poolside.ErrInput, err)
+			return nil, unusablef(err, "the drills cannot be read: %v", err)
 		}
 		defer func() { _ = f.Close() }() // read only: nothing to lose
 		in = f

@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 
 	"underkick/internal/poolside"
@@ -45,7 +44,7 @@ func runSheet(ctx context.Context, c command, args []string, s streams) error {
 	}
 	err = writeSheet(ctx, app, sheetOptions{runs[0], record.Paper(*size), *html, *pdf}, s)
 	if errors.Is(err, poolside.ErrNotFound) {
-		err = fmt.Errorf("there is no run %s in %s; its page's address ends in its id: %w", runs[0], *data, err)
+		err = unusablef(err, "there is no run %s in %s; its page's address ends in its id", runs[0], *data)
 	}
 	return errors.Join(err, app.Close())
 }
@@ -74,7 +73,7 @@ func writeSheet(ctx context.Context, app *poolside.App, o sheetOptions, s stream
 		return err
 	}
 	if view.Problem != "" {
-		return fmt.Errorf("%w: there is no sheet yet. %s", poolside.ErrInput, view.Problem)
+		return unusablef(nil, "there is no sheet yet. %s", view.Problem)
 	}
 	return view.Sheet.WriteText(s.out)
 }

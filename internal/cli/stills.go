@@ -79,7 +79,7 @@ func runStills(ctx context.Context, c command, args []string, s streams) error {
 	}
 	files, err := a.write(ctx, app, names[0], opt)
 	if errors.Is(err, poolside.ErrNotFound) {
-		err = fmt.Errorf("there is no run %s in %s; its page's address ends in its id: %w", names[0], a.data, err)
+		err = unusablef(err, "there is no run %s in %s; its page's address ends in its id", names[0], a.data)
 	}
 	if err := errors.Join(err, app.Close()); err != nil {
 		return err

@@ -58,7 +58,7 @@ func asInput(err error) error {
 	if errors.Is(err, context.Canceled) || errors.Is(err, poolside.ErrInput) {
 		return err
 	}
-	return fmt.Errorf("%w: %w", poolside.ErrInput, err)
+	return unusablef(err, "%v", err)
 }
 
 // openData opens the data folder that the pages use, or --data.

@@ -85,7 +85,7 @@ func Restore(ctx context.Context, path, dir string, opt store.BackupOptions) (st
 
 // asInput marks what is wrong with a file or folder that a person named.
 func asInput(err error) error {
-	for _, kind := range []error{store.ErrBadBackup, store.ErrExists, store.ErrNewer, store.ErrNoData} {
+	for _, kind := range []error{store.ErrBadBackup, store.ErrExists, store.ErrNewer, store.ErrNoData, store.ErrNoPlace, store.ErrDamaged} {
 		if errors.Is(err, kind) {
 			return inputf("%w", err)
 		}

@@ -26,6 +26,9 @@ const (
 // ErrExists: something is there already and was not overwritten.
 var ErrExists = errors.New("there is something already")
 
+// ErrNoPlace: there is no folder to write into.
+var ErrNoPlace = errors.New("there is no such folder")
+
 // ErrBadBackup: the file is no backup of ours, or is damaged.
 var ErrBadBackup = errors.New("not a whole backup")
 
@@ -139,9 +142,9 @@ func (s *Store) mayBackUpTo(path string, replace bool) error {
 	case err != nil:
 		return err
 	case !st.Mode().IsRegular():
-		return because(ErrExists, nil, "%s is there already and is no file; choose another name", path)
+		return because(ErrExists, nil, "it is there already and is no file; choose another name")
 	case !replace:
-		return because(ErrExists, nil, "%s is there already and was left as it is; choose another name, or ask to replace it", path)
+		return because(ErrExists, nil, "the file is there already and was left as it is; choose another name, or ask to replace it")
 	}
 	return nil
 }

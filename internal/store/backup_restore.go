@@ -24,7 +24,7 @@ type Restored struct {
 // deleted. It must not be open (ErrLocked).
 func Restore(ctx context.Context, path, dir string, opt BackupOptions) (Restored, error) {
 	r, err := restore(ctx, path, dir, opt)
-	return r, explain("restore "+path, err)
+	return r, explain("bring back "+path, err)
 }
 
 func restore(ctx context.Context, path, dir string, opt BackupOptions) (r Restored, err error) {

@@ -81,7 +81,7 @@ func explain(op string, err error) error {
 	case code == lib.SQLITE_READONLY || code == lib.SQLITE_CANTOPEN || errors.Is(err, fs.ErrPermission) || errors.Is(err, syscall.EROFS):
 		return because(ErrReadOnly, err, "%s: the data folder cannot be written to (%v); nothing was changed. Give yourself write permission there, or choose another folder with --data.", op, err)
 	case code == lib.SQLITE_NOTADB || code == lib.SQLITE_CORRUPT:
-		return because(ErrDamaged, err, "%s: the file underkick.db is damaged or is something else (%v). Put a backup in its place; the newest are in the folder backups.", op, err)
+		return because(ErrDamaged, err, "%s: the file underkick.db is damaged or is something else (%v). Nothing was changed. Bring back a backup (underkick restore FILE --replace); copies made before upgrades, without films, are in the folder backups.", op, err)
 	}
 	return fmt.Errorf("%s: %w", op, err)
 }

@@ -155,9 +155,9 @@ func (s *Store) mayMake(dir string) error {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
 	case err != nil:
-		return because(ErrExists, err, "%s is there already and is no folder; choose another name", dir)
+		return because(ErrExists, err, "it is there already and is no folder; choose another name")
 	case len(entries) > 0:
-		return because(ErrExists, nil, "the folder %s holds something already and was left as it is; choose another", dir)
+		return because(ErrExists, nil, "it holds something already and was left as it is; choose another folder")
 	}
 	return nil
 }
@@ -166,6 +166,9 @@ func (s *Store) mayMake(dir string) error {
 // and erasing a swimmer could not be complete.
 func (s *Store) outsideOnly(path string) error {
 	folder, err := filepath.EvalSymlinks(filepath.Dir(path))
+	if errors.Is(err, fs.ErrNotExist) {
+		return because(ErrNoPlace, err, "there is no folder %s; put the disk in, or make the folder first", filepath.Dir(path))
+	}
 	if err != nil {
 		return err
 	}
@@ -174,7 +177,7 @@ func (s *Store) outsideOnly(path string) error {
 		return err
 	}
 	if folder == home || strings.HasPrefix(folder, home+string(filepath.Separator)) {
-		return because(ErrExists, nil, "%s lies inside the data folder and would be lost with it; choose a place on another disk", path)
+		return because(ErrExists, nil, "that lies inside the data folder and would be lost with it; choose a place on another disk")
 	}
 	return nil
 }
