@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"underkick/internal/guess"
+	"underkick/internal/record"
 	"underkick/internal/store"
 )
 
@@ -84,12 +85,22 @@ var ErrBusy = errors.New("work on it is under way")
 // stopPatience is how long work may take to end after it was told to.
 const stopPatience = 30 * time.Second
 
-// stopWorkOn ends all background work on what was filmed of a swimmer and waits until it
-// has ended, since it could write pictures and guesses anew.
+// stopWorkOn ends all background work on what was filmed of a swimmer, and work on everything
+// (which is begun again when it is needed), and waits until it has ended, since it could write
+// pictures, guesses and ids anew.
 func (a *App) stopWorkOn(ctx context.Context, swimmerID string) error {
 	open, err := a.store.JobsNaming(ctx, swimmerID)
 	if err != nil {
 		return err
+	}
+	all, err := a.store.OpenJobs(ctx)
+	if err != nil {
+		return err
+	}
+	for _, j := range all {
+		if j.Subject == "" && !slices.ContainsFunc(open, func(o record.Job) bool { return o.ID == j.ID }) {
+			open = append(open, j)
+		}
 	}
 	patient, done := context.WithTimeout(ctx, stopPatience)
 	defer done()

@@ -117,6 +117,18 @@ func deleteJobs(ctx context.Context, tx *sql.Tx, swimmer int64) error {
 	return err
 }
 
+// deleteJobsSaying deletes the jobs that hold one of the words: work that ended after the
+// swimmer's rows were gone may have said what it stumbled over.
+func deleteJobsSaying(ctx context.Context, tx *sql.Tx, words []string) error {
+	list, err := json.Marshal(words)
+	if err != nil {
+		return err
+	}
+	_, err = tx.ExecContext(ctx, `DELETE FROM job WHERE EXISTS (SELECT 1 FROM json_each($1) word
+		WHERE instr(subject || ' ' || args || ' ' || doing || ' ' || problem || ' ' || coalesce(outcome, ''), word.value) > 0)`, string(list))
+	return err
+}
+
 // JobsNaming returns the jobs that wait or run and name a swimmer, the clips or the runs in
 // what they work on.
 func (s *Store) JobsNaming(ctx context.Context, swimmerID string) ([]record.Job, error) {
@@ -165,8 +177,9 @@ func noteErasing(ctx context.Context, tx *sql.Tx, e Erasing) error {
 }
 
 // Scrub takes out of the data folder's files what deleted rows left in them: the copies
-// that were to go, then the note itself is emptied, the database is written anew and its
-// log cut to nothing. Then the erasure is over. Call it once the caches are clear.
+// that were to go, and jobs that name what is gone; then the note itself is emptied, the
+// database is written anew and its log cut to nothing. Then the erasure is over. Call it
+// once the caches are clear.
 func (s *Store) Scrub(ctx context.Context) error {
 	return explain("clear the files after erasing", s.scrub(ctx))
 }
@@ -189,7 +202,12 @@ func (s *Store) scrub(ctx context.Context) error {
 	}
 	// The note holds hashes and ids until here. It is emptied before the database is written
 	// anew, so that they are not in it either, and taken away after.
-	err = s.write(ctx, "note that the caches are clear", func(tx *sql.Tx) error { return noteErasing(ctx, tx, Erasing{}) })
+	err = s.write(ctx, "note that the caches are clear", func(tx *sql.Tx) error {
+		if err := deleteJobsSaying(ctx, tx, slices.Concat(e.IDs, e.Hashes)); err != nil {
+			return err
+		}
+		return noteErasing(ctx, tx, Erasing{})
+	})
 	if err != nil {
 		return err
 	}

@@ -102,7 +102,13 @@ func eraseCutOff(t *testing.T, open OpenAt) {
 		}
 	}
 	notFound(t, second(s.Swimmer(t.Context(), gone.Swimmer.ID)))
+	// Work on everything that was under way has stumbled over what is gone.
+	j := must(s.AddJob(t.Context(), record.Job{Kind: "renew", Args: []byte(`{}`)}))(t)
+	ok(t, s.EndJob(t.Context(), j.ID, record.Failed, nil, "result of run "+gone.Runs[0].ID+": cannot be read"))
+	other := must(s.AddJob(t.Context(), record.Job{Kind: "renew", Args: []byte(`{}`)}))(t)
 	ok(t, s.Scrub(t.Context()))
+	notFound(t, second(s.Job(t.Context(), j.ID)))
+	must(s.Job(t.Context(), other.ID))(t)
 	if found := Holding(t, s.Dir(), gone.Words...); len(found) > 0 {
 		t.Errorf("there is still %q", found)
 	}
