@@ -9,6 +9,7 @@ import (
 	"io"
 	"log/slog"
 	"net/http"
+	"regexp"
 	"strings"
 
 	"underkick/internal/door"
@@ -133,6 +134,9 @@ func newFlags(c command, s streams) *flags {
 	return f
 }
 
+// oneDash finds options as package flag writes them.
+var oneDash = regexp.MustCompile(`((?:flag:?|defined:|argument:) )-([a-z])`)
+
 // parse reads args and returns the file names among them. --help prints the
 // help to standard output and returns flag.ErrHelp.
 func (f *flags) parse(args []string, explain string) ([]string, error) {
@@ -144,7 +148,7 @@ func (f *flags) parse(args []string, explain string) ([]string, error) {
 			return nil, flag.ErrHelp
 		}
 		if err != nil {
-			return nil, usageError{err.Error()}
+			return nil, usageError{oneDash.ReplaceAllString(err.Error(), "$1--$2")}
 		}
 		if f.NArg() == 0 {
 			return names, nil

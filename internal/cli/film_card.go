@@ -6,6 +6,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"underkick/internal/poolside"
@@ -69,6 +70,7 @@ func (o *filmCardOptions) register(f *flags) {
 	f.Float64Var(&in.PaneM, "pane", 0, "width of the window, `M` (wider than the view)")
 	f.Float64Var(&in.CameraDepthM, "camera-depth", 0, "depth of the camera, `M` (the swimmer's)")
 	f.Float64Var(&in.SwimmerDepthM, "swimmer-depth", 0, "depth of the swimmer, `M` (1)")
+	f.Float64Var(&in.PoolDepthM, "pool-depth", 0, "depth of the pool, `M` (2, or as deep as camera and swimmer)")
 	f.Float64Var(&in.HeightM, "height", 0, "the swimmer's standing height, `M` (1.75)")
 	f.StringVar(&o.level, "level", "", "`LEVEL`: beginner, club, regional, national, international (club)")
 	f.Float64Var(&in.SpeedMPS, "speed", 0, "speed under water `V` in m/s, where known")
@@ -99,7 +101,7 @@ func (o *filmCardOptions) run(ctx context.Context, f *flags, args []string, s st
 	var faults record.Faults
 	card, err := poolside.PlanFilming(o.in)
 	if errors.As(err, &faults) {
-		return usagef("%v", faults)
+		return usagef("%v", asOptions(faults))
 	}
 	if err != nil {
 		return err
@@ -187,4 +189,26 @@ func printExpected(w io.Writer, b *poolside.FilmingBands) {
 	for _, c := range b.Changes {
 		fmt.Fprintf(w, "  %-60s %s\n", c.Words, c.Effect())
 	}
+}
+
+// unitEnds are the ends of a field's name that its option goes without.
+var unitEnds = []string{"_deg", "_mm", "_m_s", "_m", "_hz", "_frames", "_s"}
+
+// asOptions names the options in place of the fields of the form.
+func asOptions(faults record.Faults) record.Faults {
+	out := slices.Clone(faults)
+	for i := range out {
+		name := out[i].Field
+		for _, end := range unitEnds {
+			if bare, found := strings.CutSuffix(name, end); found {
+				name = bare
+				break
+			}
+		}
+		if name == "width_px" {
+			name = "width"
+		}
+		out[i].Field = "--" + strings.ReplaceAll(name, "_", "-")
+	}
+	return out
 }

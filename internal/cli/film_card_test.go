@@ -50,3 +50,19 @@ func TestFilmCard(t *testing.T) {
 		}
 	}
 }
+
+// TestFilmCardNamesItsOptions: what cannot be is said of the option that was typed, not of
+// the field of the form behind it.
+func TestFilmCardNamesItsOptions(t *testing.T) {
+	for _, name := range []string{"field", "equivalent", "focal", "sensor", "width", "height-px", "fps", "distance", "behind", "pane", "camera-depth", "swimmer-depth", "pool-depth", "height", "speed", "tempo", "distance-sd", "marked"} {
+		code, _, errOut := underkick(t, "film-card", "--"+name, "-9", "--brief")
+		if code != exitUsage || !strings.Contains(errOut, "--"+name+": is -9 ") {
+			t.Errorf("%s: exit %d, %s", name, code, errOut)
+		}
+	}
+	for args, want := range map[string]string{"--nonsense": "not defined: --nonsense", "--fps": "argument: --fps", "--fps x": "flag --fps"} {
+		if code, _, errOut := underkick(t, append([]string{"film-card"}, strings.Fields(args)...)...); code != exitUsage || !strings.Contains(errOut, want) {
+			t.Errorf("%s: exit %d, %s", args, code, errOut)
+		}
+	}
+}
