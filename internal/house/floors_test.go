@@ -7,6 +7,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -71,6 +72,38 @@ func TestPackagesImportOnlyFromLowerFloors(t *testing.T) {
 		}
 	}
 }
+
+// TestArchitectureShowsTheFloors holds the table that people read against the one above.
+func TestArchitectureShowsTheFloors(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join(root(), "docs", "architecture.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	shown := map[string]int{".": 0, "internal/house": floors["internal/house"]} // told in words below the table
+	for _, row := range tableRow.FindAllStringSubmatch(string(text), -1) {
+		floor, _ := strconv.Atoi(row[1])
+		dir := row[2]
+		if !strings.HasPrefix(dir, "cmd/") {
+			dir = "internal/" + dir
+		}
+		if was, twice := shown[dir]; twice {
+			t.Errorf("docs/architecture.md has %s twice, on floor %d and %d", dir, was, floor)
+		}
+		shown[dir] = floor
+	}
+	for dir, floor := range floors {
+		if got, ok := shown[dir]; !ok || got != floor {
+			t.Errorf("docs/architecture.md has %s on floor %d (there: %v), want %d", dir, got, ok, floor)
+		}
+	}
+	for dir := range shown {
+		if _, ok := floors[dir]; !ok {
+			t.Errorf("docs/architecture.md has %s, which is on no floor", dir)
+		}
+	}
+}
+
+var tableRow = regexp.MustCompile("(?m)^\\| ([0-9]) \\| `([a-z/]+)` \\|")
 
 // floorOf returns the named package that dir belongs to and its floor.
 func floorOf(dir string) (string, int, bool) {
