@@ -157,6 +157,7 @@ func TestMarkingAgainChangesTheBands(t *testing.T) {
 
 // Nothing of the first marks leaves before the end, and nothing is taken after it.
 func TestMarkingAgainIsBlind(t *testing.T) {
+	skipShort(t)
 	ctx, app := t.Context(), openApp(t)
 	runID := markedRun(t, app, clipNamed(t, "mira-october"), "", 1)
 	id, err := app.StartRemark(ctx, runID, -1)
@@ -204,6 +205,7 @@ func TestMarkingAgainIsBlind(t *testing.T) {
 
 // Other people's marks tell nothing of one's own error.
 func TestOtherPeoplesMarksDoNotCount(t *testing.T) {
+	skipShort(t)
 	ctx, app := t.Context(), openApp(t)
 	runID := markedRun(t, app, clipNamed(t, "mira-october"), "Somebody Else", 1)
 	if offer, err := app.RemarkOffer(ctx, runID); err != nil || offer.Offer {
@@ -233,6 +235,7 @@ func TestOtherPeoplesMarksDoNotCount(t *testing.T) {
 // What a marker's offset and clicks do to two sittings comes back through histories,
 // replay and segment axes, with what is known of each.
 func TestWhatWasPutInComesBack(t *testing.T) {
+	skipShort(t)
 	ctx, app := t.Context(), openApp(t)
 	c := clipNamed(t, "mira-october")
 	runID := markedRun(t, app, c, "the coach at this computer", 1)
@@ -314,6 +317,7 @@ func TestAnOlderFrameIsFound(t *testing.T) {
 
 // Marks made now are none of an earlier sitting.
 func TestALaterSittingIsAskedForLater(t *testing.T) {
+	skipShort(t)
 	ctx, app := t.Context(), openApp(t)
 	runID := markedRun(t, app, clipNamed(t, "mira-october"), "", 1)
 	if _, err := app.StartLaterRemark(ctx); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "six hours") {

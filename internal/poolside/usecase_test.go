@@ -171,6 +171,7 @@ func TestMarkingIsKeptAndUndone(t *testing.T) {
 }
 
 func TestMarksGoOutAndComeBack(t *testing.T) {
+	skipShort(t)
 	ctx, app := t.Context(), openApp(t)
 	c := clipNamed(t, "joren-october-2")
 	runID, _ := bringIn(t, app, c)
@@ -263,6 +264,7 @@ func TestWhatIsNoFilmIsNotKept(t *testing.T) {
 }
 
 func TestDamagedPicturesAreNamed(t *testing.T) {
+	skipShort(t)
 	app := openApp(t)
 	text, err := clipNamed(t, "mira-october").Film()
 	if err != nil {
