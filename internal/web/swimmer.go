@@ -20,6 +20,15 @@ type swimmerPage struct {
 	Season seasonPiece
 }
 
+// visitsOpen is how many visits a swimmer's page shows unfolded.
+const visitsOpen = 5
+
+// Newest are the visits that are shown at once.
+func (p swimmerPage) Newest() []poolside.VisitView { return p.Visits[:min(visitsOpen, len(p.Visits))] }
+
+// Earlier are those that are folded away.
+func (p swimmerPage) Earlier() []poolside.VisitView { return p.Visits[len(p.Newest()):] }
+
 func (s *server) swimmer(w http.ResponseWriter, r *http.Request) {
 	view, err := s.opt.App.Swimmer(r.Context(), r.PathValue("id"))
 	if err != nil {

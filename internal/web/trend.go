@@ -22,6 +22,7 @@ type trendPiece struct {
 	Rows         []trendRow // newest first
 	Others       bool       // some visits were swum under other conditions
 	Grown        bool       // body heights are shown
+	Single       bool       // nothing earlier to be compared with: one visit in all
 }
 
 // trendRow is a measure at one visit in words.
@@ -39,7 +40,7 @@ type trendRow struct {
 }
 
 func newTrendPiece(t poolside.Trend) trendPiece {
-	p := trendPiece{ID: t.ID, Name: t.Name}
+	p := trendPiece{ID: t.ID, Name: t.Name, Single: len(t.Stops) == 1 && t.Stops[0].Change == nil}
 	for i := len(t.Stops) - 1; i >= 0; i-- {
 		s := t.Stops[i]
 		row := newTrendRow(t, s)
