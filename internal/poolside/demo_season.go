@@ -56,6 +56,25 @@ func (l *demoLoader) season(ctx context.Context) error {
 			return fmt.Errorf("end practice for %s: %w", p.clip, err)
 		}
 	}
+	return l.goal(ctx)
+}
+
+// goal sets the one who comes back a goal that his last visit did not reach.
+func (l *demoLoader) goal(ctx context.Context) error {
+	whole, err := l.app.store.RunWhole(ctx, l.runs[demoReference])
+	if err != nil {
+		return err
+	}
+	had, err := l.app.store.Goals(ctx, whole.Swimmer.ID)
+	if err != nil || len(had) > 0 {
+		return err
+	}
+	_, err = l.app.SetGoal(ctx, record.Goal{
+		SwimmerID: whole.Swimmer.ID, Measure: "speed", Sense: record.AtLeast, Target: 1.7, On: record.Date(today()).AddDays(90), Notes: "For the spring meet.", By: l.demo.Clips[0].Run.MarkedBy,
+	})
+	if err != nil {
+		return fmt.Errorf("set the demo's goal: %w", err)
+	}
 	return nil
 }
 

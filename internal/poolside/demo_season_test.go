@@ -38,6 +38,9 @@ func TestDemoSeason(t *testing.T) {
 	if len(v.Given) != 2 || !slices.Equal(v.Practised, []string{"facing"}) || !slices.Contains(v.Result.Primary, "facing") || !ok || facing.Verdict == limit.Refused || len(v.Next) == 0 || len(v.Cautions) == 0 {
 		t.Errorf("the retest: given %d, practised %v, primary %v, facing %q, next %q", len(v.Given), v.Practised, v.Result.Primary, facing.Says(), v.Next)
 	}
+	if goals, err := app.Goals(ctx, whole.Swimmer.ID); err != nil || len(goals.Goals) != 1 || goals.Goals[0].Reach != limit.NotReached {
+		t.Errorf("goals %+v, %v", goals.Goals, err)
+	}
 	squad, err := app.Squad(ctx)
 	if err != nil {
 		t.Fatal(err)
