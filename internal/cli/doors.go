@@ -78,7 +78,7 @@ func (d *doors) open(dataDir string, port int, o lanOptions, s streams) (err err
 		if err != nil {
 			return err
 		}
-		d.lan = append(d.lan, l)
+		d.lan = append(d.lan, holdFew(l, fewAtOnce))
 	}
 	return nil
 }

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"io"
 	"log/slog"
@@ -68,5 +69,55 @@ func TestSlowHeadsAreNotWaitedFor(t *testing.T) {
 		if code := answered(t, at, text); code != http.StatusRequestHeaderFieldsTooLarge && code != 0 {
 			t.Errorf("%s is answered %d", what, code)
 		}
+	}
+}
+
+// TestStrangersHoldFewConnections: beyond the number that is held, the next waits, and comes
+// in when one ends; closing ends the waiting.
+func TestStrangersHoldFewConnections(t *testing.T) {
+	l, err := listen(here, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	few := holdFew(l, 2)
+	came := make(chan net.Conn)
+	ended := make(chan error, 1)
+	go func() {
+		for {
+			c, err := few.Accept()
+			if err != nil {
+				ended <- err
+				return
+			}
+			came <- c
+		}
+	}()
+	for range 4 {
+		c, err := (&net.Dialer{}).DialContext(t.Context(), "tcp", l.Addr().String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer c.Close()
+	}
+	first, _ := <-came, <-came
+	select {
+	case <-came:
+		t.Fatal("a third connection is held")
+	case <-time.After(100 * time.Millisecond):
+	}
+	for range 2 { // ending one twice makes room once
+		_ = first.Close()
+	}
+	<-came
+	select {
+	case <-came:
+		t.Fatal("a fourth connection is held")
+	case <-time.After(100 * time.Millisecond):
+	}
+	if err := few.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if err := <-ended; !errors.Is(err, net.ErrClosed) {
+		t.Errorf("waiting ends with %v", err)
 	}
 }

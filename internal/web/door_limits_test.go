@@ -255,7 +255,7 @@ func TestThePhoneReachesNothingElse(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if resp, body := ask(t, phone, req); resp.StatusCode != http.StatusNotFound && resp.StatusCode != http.StatusMethodNotAllowed || strings.Contains(body, "Mira") {
+			if resp, body := ask(t, phone, req); resp.StatusCode != http.StatusNotFound && resp.StatusCode != http.StatusMethodNotAllowed || strings.Contains(body, "Mira") || resp.Header.Get("Content-Security-Policy") != contentPolicy || resp.Header.Get("Cache-Control") != "no-store" {
 				t.Errorf("%s %s is answered %d over the network", method, p, resp.StatusCode)
 			}
 		}
