@@ -10,10 +10,12 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
+	"underkick/internal/demo"
 	"underkick/internal/kick"
 	"underkick/internal/poolside"
 	"underkick/internal/practice"
@@ -236,4 +238,56 @@ func benchPage(b *testing.B, h http.Handler, path string) {
 	if busy >= 0 {
 		b.ReportMetric(1000*(processorSeconds()-busy)/float64(n), "ms-processor/op")
 	}
+}
+
+// BenchmarkKickPage asks for the kick page of a swimmer with 50 measured clips in the
+// largest squad. The run itself is a real one: the demo's film and marks.
+func BenchmarkKickPage(b *testing.B) {
+	app := season(b, largest)
+	run := broughtIn(b, app, "swimmer00007", "mira-october")
+	h, err := New(Options{App: app})
+	if err != nil {
+		b.Fatal(err)
+	}
+	answered(h, "/run/"+run) // begins the estimate of worth
+	if err := app.FinishWork(b.Context()); err != nil {
+		b.Fatal(err)
+	}
+	benchPage(b, h, "/run/"+run)
+}
+
+// broughtIn brings a clip of the demo in for a swimmer, with its marks, and returns the run.
+func broughtIn(tb testing.TB, app *poolside.App, swimmer, clip string) string {
+	tb.Helper()
+	squad, err := demo.Load()
+	if err != nil {
+		tb.Fatal(err)
+	}
+	at := slices.IndexFunc(squad.Clips, func(c demo.Clip) bool { return c.Name == clip })
+	if at < 0 {
+		tb.Fatalf("no demo clip %s", clip)
+	}
+	film, err := squad.Clips[at].Film()
+	if err != nil {
+		tb.Fatal(err)
+	}
+	marks, err := squad.Clips[at].Marks()
+	if err != nil {
+		tb.Fatal(err)
+	}
+	in, err := app.BringIn(tb.Context(), poolside.BringIn{SwimmerID: swimmer, On: "2026-10-24", FileName: squad.Clips[at].File(), Content: bytes.NewReader(film)})
+	if err != nil {
+		tb.Fatal(err)
+	}
+	if err := app.FinishWork(tb.Context()); err != nil {
+		tb.Fatal(err)
+	}
+	job, err := app.Job(tb.Context(), in.JobID)
+	if err != nil || job.RunID == "" {
+		tb.Fatalf("%+v, %v", job, err)
+	}
+	if _, err := app.ImportMarks(tb.Context(), job.RunID, "Coach", bytes.NewReader(marks), nil); err != nil {
+		tb.Fatal(err)
+	}
+	return job.RunID
 }
