@@ -2,6 +2,7 @@ package trace
 
 import (
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"underkick/internal/body"
@@ -97,5 +98,25 @@ func BenchmarkAdviseGuess(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		Advise(times, marks, f, AdviseOptions{})
+	}
+}
+
+// BenchmarkFitLostGuess is a fit about a guess that lost the swimmer half-way, 20 whole
+// frames marked.
+func BenchmarkFitLostGuess(b *testing.B) {
+	s := regular(5)
+	times := frames(5/s.tempo, 120)
+	seen := s.see(times, 5)
+	seen.Points = slices.DeleteFunc(seen.Points, func(m body.Mark) bool { return m.Frame > len(times)/2 })
+	g, err := NewGuess(times, seen)
+	if err != nil {
+		b.Fatal(err)
+	}
+	marks := s.click(times, staggered(times, s.tempo, 4), nine, clickPx, rand.New(rand.NewPCG(5, 1)))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Fit(times, marks, Options{Guess: g}); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

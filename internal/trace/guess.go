@@ -79,6 +79,9 @@ func NewGuess(times []float64, s Seen) (*Guess, error) {
 	// What is seen errs alike over several frames; a landmark whose own course were
 	// learnt from it would follow those errors.
 	f, err := Fit(times, points, Options{alike: true})
+	if errors.Is(err, ErrTooFewMarks) {
+		return nil, fmt.Errorf("%w: no landmark is seen on %d frames", ErrUnseen, Fewest)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("smooth what was seen: %w", err)
 	}

@@ -268,6 +268,9 @@ func TestLostGuess(t *testing.T) {
 	if _, err := NewGuess(times, until(0.1)); !errors.Is(err, ErrUnseen) {
 		t.Errorf("a tenth of a guess: %v", err)
 	}
+	if _, err := NewGuess(times, until(0.01)); !errors.Is(err, ErrUnseen) {
+		t.Errorf("three frames of a guess: %v", err)
+	}
 	if _, err := NewGuess(times, Seen{}); !errors.Is(err, ErrUnseen) {
 		t.Errorf("no guess: %v", err)
 	}

@@ -68,9 +68,20 @@ func (g *Guess) fit(times []float64, marks []body.Mark, opt Options) (*Traces, e
 	if most == 0 {
 		most = mostHarmonics
 	}
-	if len(marked) > 0 {
-		sizeTracks(marked, f.Period)
-		each(marked, func(_ int, tr *track) { tr.judge(&f.clock, startTuning, min(tuneHarmonics, most)) })
+	sizeTracks(marked, f.Period)
+	// A guess that lost the swimmer after a kick or two knows no tempo that could be trusted
+	// where it is missing: there the marks alone serve, if they are enough.
+	gaps := g.gaps()
+	var alone *Traces
+	var spared []*track
+	if len(gaps) > 0 {
+		if alone = g.alone(marks, opt); alone != nil {
+			marked, spared = g.spared(marked)
+			f.tuning = alone.tuning
+		}
+	}
+	each(marked, func(_ int, tr *track) { tr.judge(&f.clock, startTuning, min(tuneHarmonics, most)) })
+	if alone == nil && len(marked) > 0 {
 		f.tuning = newClass(marked).learn(&f.clock)
 	}
 	each(guessed, func(_ int, tr *track) { tr.judge(&f.clock, startGuess, guessHarmonics) })
@@ -96,27 +107,37 @@ func (g *Guess) fit(times []float64, marks []body.Mark, opt Options) (*Traces, e
 		}
 		f.tracks, f.threads = append(f.tracks, all[i]), append(f.threads, th)
 	}
-	f.report()
-	if gaps := g.gaps(); len(gaps) > 0 {
-		f.Warnings = append(f.Warnings, gaps...)
-		f.spareFromMarks(marks, opt)
+	for _, tr := range spared {
+		if k := slices.IndexFunc(alone.threads, func(th *thread) bool { return th.landmark == tr.landmark }); k >= 0 && traced[tr.landmark] {
+			f.spare = append(f.spare, alone.threads[k])
+		}
 	}
+	f.report()
+	f.Warnings = append(f.Warnings, gaps...)
 	return f, nil
 }
 
-// spareFromMarks fits the marks without the guess, for the frames it does not cover: one
-// that lost the swimmer after a kick or two knows no tempo that could be trusted there.
-func (f *Traces) spareFromMarks(marks []body.Mark, opt Options) {
+// alone fits the marks without the guess; nil where they are too few.
+func (g *Guess) alone(marks []body.Mark, opt Options) *Traces {
 	opt.Guess = nil
-	alone, err := Fit(f.times, marks, opt)
+	f, err := Fit(g.times, marks, opt)
 	if err != nil {
-		return // too few marks yet
+		return nil
 	}
-	for i, th := range f.spare {
-		if k := slices.IndexFunc(alone.threads, func(a *thread) bool { return a.landmark == th.landmark }); k >= 0 {
-			f.spare[i] = alone.threads[k]
+	return f
+}
+
+// spared parts the tracks that stand on marks alone into those of landmarks that are not
+// guessed at all, and those that the guess covers a part of.
+func (g *Guess) spared(marked []*track) (unguessed, spared []*track) {
+	for _, tr := range marked {
+		if g.bases[tr.landmark] == nil {
+			unguessed = append(unguessed, tr)
+		} else {
+			spared = append(spared, tr)
 		}
 	}
+	return unguessed, spared
 }
 
 // gaps says which landmarks were seen on a part of the run only.
