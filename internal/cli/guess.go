@@ -28,7 +28,8 @@ kicks at different moments of the kick. It takes about half a second for each
 frame looked at and core (50 frames a second are looked at); what was seen is
 kept in the data folder's cache, where the pages keep theirs too, so that a stopped
 run goes on where it was and the same start never runs twice. The table is one to look at and to mark against;
-measured as it stands, its bands are too narrow (docs/methods/guess.md).`
+measured as it stands, its bands are too narrow (docs/methods/guess.md). The kicks are
+measured about a guess by underkick measure --guess, whose bands know how a guess errs.`
 
 func guessCommand() command {
 	c := command{name: "guess", usage: "guess CLIP --from N --fingertip X,Y --toe X,Y [options]", brief: "guess the landmarks on a clip from two points on one frame"}
@@ -39,27 +40,55 @@ func guessCommand() command {
 // guessOptions are the options of one call.
 type guessOptions struct {
 	request   poolside.GuessRequest
-	pointed   [2]bool
-	at        int
+	start     guessStart
 	asJSON    bool
 	tracesOut string
-	data      string
 	film      filmOptions
 }
 
+// guessStart are the options of where a guess starts and how far it goes.
+type guessStart struct {
+	from, to, at   int
+	fingertip, toe [2]float64
+	pointed        [2]bool
+	data           string
+}
+
+func (g *guessStart) register(f *flags) {
+	f.IntVar(&g.from, "from", 0, "first frame `N` of the run")
+	f.IntVar(&g.to, "to", 0, "last frame `N` of the run; without it as far as is read at once")
+	f.IntVar(&g.at, "at", -1, "frame `N` in which you point; without it the first. The middle of the run is best")
+	f.Func("fingertip", "where the finger tip is in that frame, `X,Y` in pixels of the upright picture", point(&g.fingertip, &g.pointed[0]))
+	f.Func("toe", "where the toe is in that frame, `X,Y`", point(&g.toe, &g.pointed[1]))
+	f.StringVar(&g.data, "data", defaultDataDir(), "data folder `DIR` in whose cache what was seen is kept (or set UNDERKICK_DATA)")
+}
+
+// check refuses what cannot be meant and takes the first frame where none is named to
+// point in.
+func (g *guessStart) check() error {
+	switch {
+	case !g.pointed[0] || !g.pointed[1]:
+		return usagef("give --fingertip X,Y and --toe X,Y: where they are in one frame")
+	case g.from < 0 || g.to < 0 || g.to > 0 && g.to <= g.from:
+		return usagef("--from and --to are frames, the later one last")
+	}
+	if g.at < 0 {
+		g.at = g.from
+	}
+	return nil
+}
+
+// cache is the folder in which what was seen is kept.
+func (g *guessStart) cache() string { return filepath.Join(g.data, "cache") }
+
 func (o *guessOptions) register(f *flags) {
 	r := &o.request
-	f.IntVar(&r.From, "from", 0, "first frame `N` of the run")
-	f.IntVar(&r.To, "to", 0, "last frame `N` of the run; without it as far as is read at once")
-	f.IntVar(&o.at, "at", -1, "frame `N` in which you point; without it the first. The middle of the run is best")
-	f.Func("fingertip", "where the finger tip is in that frame, `X,Y` in pixels of the upright picture", point(&r.Fingertip, &o.pointed[0]))
-	f.Func("toe", "where the toe is in that frame, `X,Y`", point(&r.Toe, &o.pointed[1]))
+	o.start.register(f)
 	f.StringVar(&r.Marks, "marks", "", "marks `FILE` that put the guess right: our JSON, CSV, or COCO keypoints JSON")
 	f.StringVar(&r.Mapping, "mapping", "", "mapping `FILE` for COCO keypoints: keypoint name to landmark")
 	f.Float64Var(&r.TrueFPS, "true-fps", 0, "how many pictures per second `F` a slow-motion file was really filmed at")
 	f.StringVar(&o.tracesOut, "traces-out", "", "write every landmark at every frame to `FILE`: frame,time_s,landmark,x_px,y_px,sd_px")
 	f.BoolVar(&o.asJSON, "json", false, "print JSON")
-	f.StringVar(&o.data, "data", defaultDataDir(), "data folder `DIR` in whose cache what was seen is kept (or set UNDERKICK_DATA)")
 	o.film.register(f)
 }
 
@@ -80,20 +109,17 @@ func point(to *[2]float64, given *bool) func(string) error {
 
 func (o *guessOptions) check(names []string) error {
 	r := &o.request
-	switch {
-	case len(names) != 1:
+	if len(names) != 1 {
 		return usagef("give one clip, not %d", len(names))
-	case !o.pointed[0] || !o.pointed[1]:
-		return usagef("give --fingertip X,Y and --toe X,Y: where they are in one frame")
-	case r.From < 0 || r.To < 0 || r.To > 0 && r.To <= r.From:
-		return usagef("--from and --to are frames, the later one last")
-	case r.TrueFPS < 0 || r.TrueFPS != r.TrueFPS:
+	}
+	if err := o.start.check(); err != nil {
+		return err
+	}
+	if r.TrueFPS < 0 || r.TrueFPS != r.TrueFPS {
 		return usagef("--true-fps must be a positive number")
 	}
-	r.Clip, r.At = names[0], o.at
-	if o.at < 0 {
-		r.At = r.From
-	}
+	r.Clip, r.From, r.To, r.At = names[0], o.start.from, o.start.to, o.start.at
+	r.Fingertip, r.Toe, r.CacheDir = o.start.fingertip, o.start.toe, o.start.cache()
 	return nil
 }
 
@@ -111,7 +137,6 @@ func runGuess(ctx context.Context, c command, args []string, s streams) error {
 	if o.request.Film, err = o.film.open(ctx, s); err != nil {
 		return err
 	}
-	o.request.CacheDir = filepath.Join(o.data, "cache")
 	o.request.Progress = quarters(s.err, "looking at the frames")
 	g, err := poolside.GuessFile(ctx, o.request)
 	if err != nil {

@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"underkick/internal/poolside"
 )
 
 func TestGuessSaysWhatIsMissing(t *testing.T) {
@@ -71,5 +73,43 @@ func TestGuessWritesTraces(t *testing.T) {
 	}
 	if strings.Contains(errOut, "looking") {
 		t.Errorf("the second call looked again:\n%s", errOut)
+	}
+	measuresAboutAGuess(t, append([]string{"measure"}, args[1:len(args)-2]...), marks)
+}
+
+// measuresAboutAGuess measures the frames of a guess: fewer than a kick, so that nothing
+// is counted; unmarked, and put right by marks.
+func measuresAboutAGuess(t *testing.T, args []string, marks string) {
+	t.Helper()
+	args = append(args, "--guess", "--metres-per-px", "0.0047", "--height", "1.80")
+	code, out, errOut := underkick(t, args...)
+	t.Logf("exit %d\n%s%s", code, out, errOut)
+	if code != 0 || !strings.Contains(out, poolside.Unmarked) || strings.Contains(errOut, "looking") {
+		t.Errorf("unmarked: exit %d\n%s%s", code, out, errOut)
+	}
+	code, out, errOut = underkick(t, append(args, "--marks", marks)...)
+	if code != 0 || strings.Contains(out, poolside.Unmarked) {
+		t.Errorf("marked: exit %d\n%s%s", code, out, errOut)
+	}
+}
+
+func TestMeasureSaysWhatAGuessNeeds(t *testing.T) {
+	clip, _, _, _ := demoFiles(t, "joren-october-2")
+	for _, c := range []struct {
+		args []string
+		code int
+		says string
+	}{
+		{[]string{clip, "--guess"}, 2, "--fingertip"},
+		{[]string{clip, "--fingertip", "900,300"}, 2, "go with --guess"},
+		{[]string{"--guess", "--traces", "t.csv", "--fingertip", "900,300", "--toe", "300,300"}, 2, "needs the film"},
+		{[]string{clip, "--guess", "--fingertip", "900,300", "--toe", "300,300", "--from", "9000"}, 3, "has the frames"},
+		{[]string{clip, "--guess", "--fingertip", "900,300", "--toe", "905,300"}, 3, "px apart"},
+		{[]string{clip, "--guess", "--fingertip", "900,300", "--toe", "300,300", "--marks", "/nomarks.json"}, 3, "there is no file"},
+	} {
+		code, _, errOut := underkick(t, append(append([]string{"measure"}, c.args...), "--height", "1.80")...)
+		if code != c.code || !strings.Contains(errOut, c.says) {
+			t.Errorf("%v: exit %d, want %d and %q in\n%s", c.args, code, c.code, c.says, errOut)
+		}
 	}
 }

@@ -48,8 +48,10 @@ func (o *runOptions) check(names []string) error {
 		return usagef("give a clip with --marks, or --traces without a clip")
 	case len(names) == 0 && r.Traces == "":
 		return usagef("give a clip with --marks FILE, or --traces FILE")
-	case len(names) == 1 && r.Marks == "":
+	case len(names) == 1 && r.Marks == "" && r.Guess == nil:
 		return usagef("%s needs --marks FILE", names[0])
+	case r.Guess != nil && r.Traces != "":
+		return usagef("--guess needs the film: give a clip")
 	case r.Traces != "" && r.Marks != "":
 		return usagef("--marks goes with a clip, --traces without one")
 	case r.MetresPerPx != 0 && r.Plane != "":

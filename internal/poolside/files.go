@@ -31,6 +31,8 @@ type FileRequest struct {
 	Subject     body.Subject
 	Supine      bool
 
+	Guess *FileGuess // beside the marks of Clip, which may then be none; nil = marks alone
+
 	Shutter  float64               // time for which the shutter is open, s of true time; 0 = not known
 	Steady   bool                  // follow a moving camera by what stands still in the pictures of Clip
 	Progress func(done, total int) // of steadying, pictures; nil for none
@@ -39,6 +41,9 @@ type FileRequest struct {
 // MeasureFiles measures one clip or one landmark table. Errors about the files
 // wrap ErrInput or are the reader's own (*table.Problems, film.ErrRefused).
 func MeasureFiles(ctx context.Context, req FileRequest) (*Measured, error) {
+	if req.Guess != nil {
+		return measureGuessed(ctx, req)
+	}
 	name := req.Marks
 	if req.Clip == "" {
 		name = req.Traces
@@ -57,21 +62,24 @@ func MeasureFiles(ctx context.Context, req FileRequest) (*Measured, error) {
 	if err != nil {
 		return nil, err
 	}
-	if req.Steady {
-		notes, err := in.steady(ctx, req, marks)
-		if err != nil {
-			return nil, err
-		}
-		warnings = append(warnings, notes...)
-	} else if err := in.scale(req, marks); err != nil {
+	notes, err := in.scaleOrSteady(ctx, req, marks)
+	if err != nil {
 		return nil, err
 	}
 	out, err := measure(ctx, in)
 	if err != nil {
 		return nil, err
 	}
-	out.Result.Warnings = append(out.Result.Warnings, warnings...)
+	out.Result.Warnings = append(out.Result.Warnings, append(warnings, notes...)...)
 	return out, nil
+}
+
+// scaleOrSteady sets the view of in: of a camera that stands still, or of one that moves.
+func (in *chainInput) scaleOrSteady(ctx context.Context, req FileRequest, marks *table.Table) (notes []string, err error) {
+	if req.Steady {
+		return in.steady(ctx, req, marks)
+	}
+	return nil, in.scale(req, marks)
 }
 
 // IndexFile lists the frames of a clip outside the store.

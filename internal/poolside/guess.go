@@ -104,18 +104,11 @@ func (r *GuessRequest) settleRange(index *film.Index) error {
 
 // marks reads the marks file and puts it on the film.
 func (r *GuessRequest) marks(index *film.Index) ([]body.Mark, []string, error) {
-	if r.Marks == "" {
-		return nil, nil, nil
-	}
-	t, err := readTable(r.Marks, r.Mapping)
+	placed, err := tableOnFilm(index, r.Marks, r.Mapping)
 	if err != nil {
 		return nil, nil, err
 	}
-	placed, err := t.OnFilm(frameTimes(index))
-	if err != nil {
-		return nil, nil, inputf("put the marks of %s on %s: %w", r.Marks, r.Clip, err)
-	}
-	return placed.Marks, placed.Warnings, outsidePicture(placed, index.Info.Width, index.Info.Height)
+	return placed.Marks, placed.Warnings, nil
 }
 
 // look has the frames looked at that were not looked at before.
