@@ -13,8 +13,12 @@ import (
 // someNames are names of every shape.
 func someNames() []store.Numbered {
 	return []store.Numbered{
-		{ID: "a", Name: "Mira Tallow", Pseudonym: "Otter", Number: 1}, {ID: "b", Name: "Zoë Ångström-O’Dair", Number: 2}, {ID: "c", Name: "Li", Number: 3},
-		{ID: "d", Name: "van der Veen, Bo", Number: 4}, {ID: "e", Name: "Дим Ёлкин", Number: 5}, {ID: "f", Name: "Max", Pseudonym: "\\u0041\n", Number: 6},
+		{ID: "a", Name: "Mira Tallow", Pseudonym: "Otter", Number: 1},
+		{ID: "b", Name: "Zoë Ångström-O’Dair", Number: 2},
+		{ID: "c", Name: "Li", Number: 3},
+		{ID: "d", Name: "van der Veen, Bo", Number: 4},
+		{ID: "e", Name: "Дим Ёлкин", Number: 5},
+		{ID: "f", Name: "Max", Pseudonym: "\\u0041\n", Number: 6},
 	}
 }
 
