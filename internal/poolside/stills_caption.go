@@ -14,11 +14,11 @@ type captionLine struct{ words, measure string }
 var captionLines = map[string][]captionLine{
 	"set":        {{"knees bent most", "knee_flexion_max"}, {"toes behind the body line", "toe_above_hip"}},
 	"drive":      {{"foot and shank face back over the downkick", "facing"}},
-	"fastest":    {{"foot against the hips", "foot_peak_speed_down"}, {"its peak comes", "build_peak"}},
+	"fastest":    {{"foot against the hips", "foot_peak_speed_down"}, {"its peak comes:", "build_peak"}},
 	"finish":     {{"feet ahead of the hips", "end_lead"}, {"sweep", "sweep"}},
 	"set-up":     {{"knees straightest", "knee_flexion_min"}, {"toes in front of the body line", "toe_below_hip"}},
 	"drive-up":   {{"foot and shank face back over the upkick", "facing_upkick"}},
-	"fastest-up": {{"foot against the hips", "foot_peak_speed_up"}, {"its peak comes", "build_peak_upkick"}},
+	"fastest-up": {{"foot against the hips", "foot_peak_speed_up"}, {"its peak comes:", "build_peak_upkick"}},
 	"finish-up":  {{"sweep of the upkick", "sweep_upkick"}},
 }
 
