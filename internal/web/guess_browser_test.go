@@ -52,6 +52,8 @@ func TestTheGuessInABrowser(t *testing.T) {
 	b.do(t, chromedp.MouseClickXY(toeX, toeY))
 	b.wait(t, guessState("running")+` && document.querySelector("[data-guess-progress]").value > 0.15`)
 	b.shot(t, "guess-running")
+	seenTogether(t, b, "while the guess runs")
+	b.do(t, chromedp.EmulateViewport(1280, 900))
 	b.do(t, chromedp.Click("[data-guess-stop]"))
 	b.wait(t, guessState("stopped")+` && document.querySelector("[data-guess-progress]").hidden`)
 	b.do(t, chromedp.Click("[data-guess-on]"))
@@ -62,6 +64,8 @@ func TestTheGuessInABrowser(t *testing.T) {
 		t.Errorf("the guess left %d marks", n)
 	}
 	b.shot(t, "guess-ready")
+	seenTogether(t, b, "with a guess")
+	b.do(t, chromedp.EmulateViewport(1280, 900))
 
 	ring := value[string](t, b, `document.querySelector('.overlay [data-landmark="toe"] title').textContent`)
 	value[any](t, b, `document.activeElement.blur()`)
@@ -86,6 +90,8 @@ func TestTheGuessInABrowser(t *testing.T) {
 		t.Errorf("%d points are filled in although the guess is off and nothing is marked", n)
 	}
 	b.shot(t, "guess-off")
+	seenTogether(t, b, "without a guess")
+	reviewedOnAPhone(t, b)
 	b.check(t)
 }
 
