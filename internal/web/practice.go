@@ -85,6 +85,16 @@ type drillCard struct {
 	Ticked bool
 }
 
+// Rest is the rest between repeats where all doses have the same, else "".
+func (c drillCard) Rest() string {
+	for _, d := range c.Drill.Doses {
+		if d.Rest != c.Drill.Doses[0].Rest {
+			return ""
+		}
+	}
+	return c.Drill.Doses[0].Rest
+}
+
 // seenMeasure is a measure in which a drill shows.
 type seenMeasure struct{ ID, Name string }
 

@@ -70,12 +70,15 @@ func TestPracticeInABrowser(t *testing.T) {
 
 	page := "/swimmer/" + ids[0] + "/practice"
 	b.open(t, page)
-	b.do(t, chromedp.Evaluate[chromedp.Void](`(() => { const s = document.querySelector("#other"); s.value = [...s.options].find((o) => o.text.startsWith("Quieter hands")).value; })()`), chromedp.Click("#give button.go"))
+	b.do(t, chromedp.Evaluate[chromedp.Void](`(() => { const s = document.querySelector("#other"); s.value = [...s.options].find((o) => o.text.startsWith("Quieter hands")).value; })()`), chromedp.SetValue("#by", "R. Alder"), chromedp.Click("#give button.go"))
 	b.wait(t, `document.querySelector("#wrong-why")`)
 	b.do(t, chromedp.SetValue("#why", "her hands swing"), chromedp.SetValue("#notes", "lane 2"), chromedp.Click("#give button.go"))
 	b.wait(t, `document.querySelector("article .facts")`)
-	if got := text("article"); !strings.Contains(got, "Quieter hands") || !strings.Contains(got, "35 days left") || !strings.Contains(got, "lane 2") || !strings.Contains(got, "her hands swing") {
+	if got := text("article"); !strings.Contains(got, "Quieter hands") || !strings.Contains(got, "35 days left") || !strings.Contains(got, "lane 2") || !strings.Contains(got, "her hands swing") || !strings.Contains(got, "Given by R. Alder.") {
 		t.Errorf("given: %s", got)
+	}
+	if got := value[string](t, b, `document.querySelector("#by").value`); got != "R. Alder" {
+		t.Errorf("the next is proposed as given by %q", got)
 	}
 	b.shot(t, "practising")
 
@@ -95,7 +98,7 @@ func TestPracticeInABrowser(t *testing.T) {
 	b.wait(t, `document.querySelector("article .facts") && !document.querySelector("#past")`)
 
 	b.do(t, chromedp.EmulateViewport(390, 844))
-	for _, path := range []string{page, "/practice", "/practice/own", "/practice/own/new", "/squad/" + squad + "/session", "/squad/" + squad + "/retests"} {
+	for _, path := range []string{page, page + "/weeks", "/practice", "/practice/drill/quiet-hands", "/practice/own", "/practice/own/new", "/squad/" + squad + "/session", "/squad/" + squad + "/retests"} {
 		b.open(t, path)
 		if over := value[int](t, b, "document.documentElement.scrollWidth - innerWidth"); over > 0 {
 			t.Errorf("%s is %d px too wide for a phone", path, over)
@@ -139,6 +142,9 @@ func TestCautionsStandOnEverySheet(t *testing.T) {
 		{"/practice", 5, "Finish in front"},
 		{"/practice?serves=tempo", 1, "Tempo ladder"},
 		{"/swimmer/" + ids[0] + "/practice", 1, "Retest on"},
+		{"/swimmer/" + ids[0] + "/practice/weeks", 1, "week by week"},
+		{"/swimmer/" + ids[11] + "/practice/weeks", 1, "week by week"},
+		{"/practice/drill/kneel-and-lean", 1, "Not with knee pain"},
 		{"/squad/" + squad + "/session", 2, "Who goes where"},
 		{"/squad/" + squad + "/session?swimmers=", 1, "Nobody of these"},
 		{"/squad/" + squad + "/retests", 1, "Ada Quist 1"},
@@ -186,4 +192,75 @@ func sheetsCarryCautions(t *testing.T, sheets []string, path string, least int, 
 			}
 		}
 	}
+}
+
+// TestWeeksFitOneSheet: four drills over the longest time there is stand on one sheet.
+func TestWeeksFitOneSheet(t *testing.T) {
+	reader, err := exec.LookPath("pdftotext")
+	if err != nil {
+		t.Skip("no pdftotext on this machine; poppler-utils has it")
+	}
+	app, srv, _, ids := practiceApp(t, 6)
+	adult := ids[5] // 17
+	for i, drills := range [][]string{{"fins-slow"}, {"tops-then-soles"}, {"against-the-cord", "hip-open-close"}} {
+		from := record.Date(time.Now().Format(time.DateOnly)).AddDays(7 * (i - 1))
+		if _, err := app.Give(t.Context(), poolside.Giving{SwimmerID: adult, Drills: drills, Why: "to fill the sheet", Weeks: practice.MostWeeks, From: from, Notes: "lane 3", By: "R. Alder"}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	b := newBrowser(t, srv.URL)
+	path := "/swimmer/" + adult + "/practice/weeks"
+	sheets := printed(t, b, reader, path)
+	sheetsCarryCautions(t, sheets, path, 1, "Given by R. Alder")
+	words := strings.Join(sheets, " ")
+	if len(sheets) != 1 || strings.Count(words, "film again") != 4 || strings.Count(words, "this week") != 1 {
+		t.Errorf("%d sheets, want one with four retests:\n%s", len(sheets), words)
+	}
+}
+
+// TestPracticeFromAFinding gives what the rules propose for a measured run, changes it and
+// ends it, as a coach would on the pages.
+func TestPracticeFromAFinding(t *testing.T) {
+	srv, _ := demoPages(t)
+	b := newBrowser(t, srv.URL)
+	b.do(t, chromedp.EmulateViewport(1280, 1400))
+	text := func(selector string) string {
+		return value[string](t, b, fmt.Sprintf("document.querySelector(%q)?.innerText ?? ''", selector))
+	}
+	b.open(t, "/")
+	b.do(t, chromedp.Evaluate[chromedp.Void](`(() => { location.href = [...document.querySelectorAll("main a")].find((a) => a.innerText.trim() === "Mira Tallow").href; })()`))
+	b.wait(t, `document.querySelector("h1")?.innerText === "Mira Tallow"`)
+	b.do(t, chromedp.Evaluate[chromedp.Void](`(() => { location.href = document.querySelector('a[href^="/run/"]').getAttribute("href").split("/mark")[0] + "/practice"; })()`))
+	b.wait(t, `document.querySelector('input[name="drill"]')`)
+	if got := text("main"); !strings.Contains(got, "Before any kicking under water.") || !strings.Contains(got, "Suits the level") && !strings.Contains(got, "suits the level") {
+		t.Errorf("proposed: %s", got)
+	}
+	title := text("article h2")
+	b.do(t, chromedp.Click(`input[name="drill"]`), chromedp.SetValue("#by", "R. Alder"), chromedp.SetValue("#weeks", "6"), chromedp.Click("#give button.go"))
+	b.wait(t, `location.pathname.endsWith("/practice") && document.querySelector("article .facts") && document.querySelector("#now")`)
+	if got := text("article"); !strings.Contains(got, "42 days left") || !strings.Contains(got, "Given by R. Alder.") || !strings.Contains(got, "This week") || !strings.HasPrefix(title, strings.Split(text("article h3"), "\n")[0][:8]) {
+		t.Errorf("given %q: %s", title, got)
+	}
+	b.do(t, chromedp.Click("article details summary"), chromedp.SetValue(`article input[name="repeats"]`, "99"), chromedp.Click(`article form[action$="/change"] button`))
+	b.wait(t, `document.querySelector("article .wrong")`)
+	if got := text("article .wrong"); !strings.Contains(got, "more than this drill gives") {
+		t.Errorf("99 repeats are answered by %q", got)
+	}
+	b.do(t, chromedp.SetValue(`article input[name="repeats"]`, "2"), chromedp.SetValue(`article input[name="weeks"]`, "4"), chromedp.SetValue(`article input[name="by"]`, "B. Lane"), chromedp.Click(`article form[action$="/change"] button`))
+	b.wait(t, `document.querySelector("article")?.innerText.includes("28 days left")`)
+	if got := text("article"); !strings.Contains(got, "2 x ") || !strings.Contains(got, "Given by R. Alder.") {
+		t.Errorf("changed: %s", got)
+	}
+	b.open(t, value[string](t, b, `document.querySelector('a[href$="/practice/weeks"]').getAttribute("href")`))
+	if got := text("main"); strings.Count(got, "film again") != 1 || !strings.Contains(got, "this week") || !strings.Contains(got, "Before any kicking under water.") {
+		t.Errorf("week by week: %s", got)
+	}
+	b.shot(t, "weeks")
+	b.open(t, value[string](t, b, `document.querySelector('.actions a').getAttribute("href")`))
+	b.do(t, chromedp.Click("article details summary"), chromedp.Click(`article form[action$="/end"] button`))
+	b.wait(t, `document.querySelector("#past")`)
+	if got := text("main"); !strings.Contains(got, "Nothing is practised now.") || !strings.Contains(got, "by B. Lane") && !strings.Contains(value[string](t, b, "document.body.textContent"), "by B. Lane") {
+		t.Errorf("ended: %s", got)
+	}
+	b.check(t, "422") // the refusal above
 }

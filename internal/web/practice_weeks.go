@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"slices"
+	"strings"
 
 	"underkick/internal/poolside"
 	"underkick/internal/practice"
@@ -26,9 +27,9 @@ type weekDrill struct {
 
 // weekRow is one week.
 type weekRow struct {
-	From, To string // days
-	Now      bool
-	Cells    []weekCell // one for each drill
+	Days  string // "9 to 15 November"
+	Now   bool
+	Cells []weekCell // one for each drill
 }
 
 // weekCell is what is done of one drill in a week; Dose "" = nothing.
@@ -40,19 +41,37 @@ func (s *server) practiceWeeks(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	page := weeksPage{shell: s.shell("Weeks of "+view.Name, "practice"), View: view}
+	page := weeksPage{shell: s.shell("Practice of "+view.Name+", week by week", "practice"), View: view}
 	for _, g := range view.Given {
 		page.Drills = append(page.Drills, weekDrill{g.Drill, g.Amount.Rest, g.Notes, g.GivenBy})
 	}
 	now := practice.MondayOf(view.Today)
 	for _, week := range view.Weeks {
-		row := weekRow{From: day(string(week.Monday)), To: day(string(week.Sunday())), Now: week.Monday == now}
+		row := weekRow{Days: daysOf(week), Now: week.Monday == now}
 		for _, g := range view.Given {
 			row.Cells = append(row.Cells, newWeekCell(week, g, row.Now))
 		}
 		page.Weeks = append(page.Weeks, row)
 	}
 	s.render(w, r, http.StatusOK, "given_weeks", page)
+}
+
+// daysOf names the days of a week, without the year.
+func daysOf(week practice.Week) string {
+	from, month, _ := strings.Cut(yearless(week.Monday), " ")
+	to := yearless(week.Sunday())
+	if strings.HasSuffix(to, " "+month) {
+		return from + " to " + to
+	}
+	return from + " " + month + " to " + to
+}
+
+func yearless(d record.Date) string {
+	text := day(string(d))
+	if i := strings.LastIndex(text, " "); i > 0 {
+		return text[:i]
+	}
+	return text
 }
 
 // newWeekCell says what is different only where it begins, and in the week that is now.

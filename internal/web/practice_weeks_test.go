@@ -51,7 +51,7 @@ func (f *fixture) WriteDrills(_ context.Context, w io.Writer) error {
 
 var practiceWeeksScenarios = []scenario{
 	{name: "weeks", path: "/swimmer/w1/practice/weeks", status: 200, must: append([]string{
-		"Weeks of Mira Okonjo", "4 May 2026 to 10 May 2026", "8 June 2026 to 14 June 2026", "this week", "Retest on 8 June 2026", "Slow enough to feel it", "Two flat, two long", "Rest: full recovery at the surface between", "Given by R. Alder.", "Works when",
+		"Practice of Mira Okonjo, week by week", "4 to 10 May", "1 to 7 June", "8 to 14 June", "this week", "Retest on 8 June 2026", "Slow enough to feel it", "Two flat, two long", "Rest: full recovery at the surface between", "Given by R. Alder.", "Works when",
 	}, always...)},
 	{name: "weeks of nobody", path: "/swimmer/zz/practice/weeks", status: 404},
 	{name: "one drill", path: "/practice/drill/kneel-and-lean", status: 200, must: append([]string{"Kneel and lean back a little", "from 13, club and above", "from week 3", "Not with knee pain.", "step 2 of 3, from 13", `href="/practice/own/new?from=kneel-and-lean"`}, always...)},
