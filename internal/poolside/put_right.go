@@ -171,6 +171,7 @@ func (a *App) UpdateVisit(ctx context.Context, v record.Visit) error {
 			return fmt.Errorf("change visit: %w", err)
 		}
 		v.SquadID, v.Pool = was.SquadID, strings.TrimSpace(v.Pool)
+		v = asWritten(ctx, v, was)
 		if err := v.Validate(); err != nil {
 			return err
 		}

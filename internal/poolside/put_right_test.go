@@ -3,6 +3,7 @@ package poolside
 import (
 	"errors"
 	"slices"
+	"strings"
 	"testing"
 
 	"underkick/internal/record"
@@ -77,6 +78,26 @@ func TestClipsArePutRight(t *testing.T) {
 	}
 	if got, err := app.store.Visit(ctx, june.ID); err != nil || got.Notes != "windy\ncold water" || visits(other) != 1 || !slices.Equal(days(zoe), []record.Date{"2026-06-01"}) {
 		t.Errorf("joined %+v, %v, %v", got, days(zoe), err)
+	}
+
+	// While names are hidden, notes come back from the form as they were shown.
+	v = record.Visit{ID: june.ID, On: "2026-06-01", Notes: "Zoë was cold"}
+	if err := app.UpdateVisit(ctx, v); err != nil {
+		t.Fatal(err)
+	}
+	if err := app.SetPseudonyms(ctx, true); err != nil {
+		t.Fatal(err)
+	}
+	hidden, disguise, err := app.Hiding(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v.Pool, v.Notes = "Far Baths", disguise.Text(v.Notes, nil)
+	if err := errors.Join(app.UpdateVisit(hidden, v), app.SetPseudonyms(ctx, false)); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := app.store.Visit(ctx, june.ID); err != nil || got.Notes != "Zoë was cold" || got.Pool != "Far Baths" || strings.Contains(v.Notes, "Zoë") {
+		t.Errorf("the form said %q, kept is %+v, %v", v.Notes, got, err)
 	}
 
 	// Back to the squad; the visit with notes stays although it is empty.
