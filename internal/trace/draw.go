@@ -3,6 +3,7 @@ package trace
 import (
 	"math"
 	"math/rand/v2"
+	"sync"
 
 	"underkick/internal/body"
 )
@@ -22,27 +23,52 @@ func (f *Traces) Draw(rng *rand.Rand) body.Motion {
 	if f.rival != nil && rng.Float64() < 0.5 {
 		f = f.rival
 	}
+	room := drawRooms.Get().(*drawRoom)
+	defer drawRooms.Put(room)
 	return f.motion(func(th *thread) [2]course {
-		return [2]course{th.axes[0].draw(th.stretch, rng), th.axes[1].draw(th.stretch, rng)}
+		return [2]course{th.axes[0].draw(th.stretch, rng, &room[0]), th.axes[1].draw(th.stretch, rng, &room[1])}
 	})
 }
 
-func (st *strand) draw(stretch float64, rng *rand.Rand) course {
+// drawRoom is room for drawing both coordinates of a thread: hundreds of draws stand
+// behind every band, and their courses only live until they are laid over the frames.
+type drawRoom [2]axisRoom
+
+type axisRoom struct {
+	out, random course
+	data, innov []float64
+}
+
+var drawRooms = sync.Pool{New: func() any { return new(drawRoom) }}
+
+// fit makes the room that n instants need.
+func (r *axisRoom) fit(n int) {
+	for _, of := range []*[]float64{&r.out.pos, &r.out.vel, &r.random.pos, &r.random.vel, &r.data, &r.innov} {
+		if cap(*of) < n {
+			*of = make([]float64, n)
+		}
+		*of = (*of)[:n]
+	}
+}
+
+// draw returns a course in r, which holds it until the next draw.
+func (st *strand) draw(stretch float64, rng *rand.Rand, r *axisRoom) course {
+	r.fit(len(st.t))
 	beta := st.co.draw(rng)
-	random := st.simulate(rng)
-	data := make([]float64, len(st.t))
+	st.simulate(rng, r.random)
 	for i, v := range st.noise {
+		r.data[i] = 0
 		if v > 0 {
-			data[i] = st.data[i] - random.pos[i] - math.Sqrt(v)*rng.NormFloat64()
+			r.data[i] = st.data[i] - r.random.pos[i] - math.Sqrt(v)*rng.NormFloat64()
 		}
 	}
-	out := st.mean(st.passed, beta, data)
-	for i := range out.pos {
+	st.meanInto(st.passed, beta, r.data, r.innov, r.out)
+	for i := range r.out.pos {
 		pos, vel := st.course.pos[i], st.course.vel[i]
-		out.pos[i] = pos + stretch*(out.pos[i]+random.pos[i]-pos)
-		out.vel[i] = vel + stretch*(out.vel[i]+random.vel[i]-vel)
+		r.out.pos[i] = pos + stretch*(r.out.pos[i]+r.random.pos[i]-pos)
+		r.out.vel[i] = vel + stretch*(r.out.vel[i]+r.random.vel[i]-vel)
 	}
-	return out
+	return r.out
 }
 
 // draw returns coefficients at random from their posterior.
@@ -60,19 +86,16 @@ func (co *coefficients) draw(rng *rand.Rand) []float64 {
 	return out
 }
 
-// simulate returns a residual at random from its prior.
-func (c *chain) simulate(rng *rand.Rand) course {
-	n := len(c.t)
-	out := newCourse(n)
+// simulate fills out with a residual at random from its prior.
+func (c *chain) simulate(rng *rand.Rand, out course) {
 	x := startAt(&c.start, rng)
-	for i := range n {
+	for i := range c.t {
 		if i > 0 {
 			x = c.moves[i].jolt(&x, rng)
 		}
 		h := c.velocityOf(i)
 		out.pos[i], out.vel[i] = c.position(i, &x), dot(&h, &x)
 	}
-	return out
 }
 
 // startAt returns states at random from the stationary covariance.

@@ -8,12 +8,18 @@ type course struct{ pos, vel []float64 }
 func newCourse(n int) course { return course{pos: make([]float64, n), vel: make([]float64, n)} }
 
 // mean returns the posterior mean given the basis coefficients and the data,
-// with the gains of a forward pass that kept what it needs. It serves both the
-// fit itself and the drawing of random courses.
+// with the gains of a forward pass that kept what it needs.
 func (c *chain) mean(f *filtered, beta, data []float64) course {
 	n := len(c.t)
 	out := newCourse(n)
-	innov := make([]float64, n)
+	c.meanInto(f, beta, data, make([]float64, n), out)
+	return out
+}
+
+// meanInto is mean into out, with room for the innovations. It serves both the fit itself
+// and the drawing of random courses.
+func (c *chain) meanInto(f *filtered, beta, data, innov []float64, out course) {
+	n := len(c.t)
 	var a vec
 	for i := range n {
 		if i > 0 {
@@ -47,7 +53,6 @@ func (c *chain) mean(f *filtered, beta, data []float64) course {
 		out.pos[i] += dot(&f.posP[i], &r)
 		out.vel[i] += dot(&f.velP[i], &r)
 	}
-	return out
 }
 
 // collect adds h u to r, h being the observation weights at instant i.

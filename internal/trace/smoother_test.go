@@ -190,7 +190,7 @@ func TestDrawsFollowThePosterior(t *testing.T) {
 	product := 0.0
 	const a, b = 40, 41
 	for range n {
-		d := st.draw(1, rng)
+		d := st.draw(1, rng, new(axisRoom))
 		for i, v := range d.pos {
 			e := v - st.course.pos[i]
 			sum[i] += e / n
