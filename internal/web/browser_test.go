@@ -44,6 +44,9 @@ type browser struct {
 
 func newBrowser(t *testing.T, base string) *browser {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("no browser under -short: the race detector sees nothing of it; see TestPagesAreAnsweredAtOnce")
+	}
 	var path string
 	for _, name := range browserNames {
 		if found, err := exec.LookPath(name); err == nil {
@@ -63,7 +66,7 @@ func newBrowser(t *testing.T, base string) *browser {
 	t.Cleanup(stop)
 	ctx, stop = chromedp.NewContext(ctx)
 	t.Cleanup(stop)
-	ctx, stop = context.WithTimeout(ctx, 10*time.Minute)
+	ctx, stop = context.WithTimeout(ctx, 18*time.Minute) // less than a package has: what failed is told
 	t.Cleanup(stop)
 	b := &browser{ctx: ctx, base: base}
 	b.do(t, chromedp.Navigate("about:blank"))
@@ -143,6 +146,19 @@ func (b *browser) open(t *testing.T, path string) {
 	b.do(t, chromedp.Navigate(b.base+path))
 }
 
+// resize changes the window and waits until the page has seen it: what observes sizes is told
+// between two frames that are drawn.
+func (b *browser) resize(t *testing.T, width, height int64) {
+	t.Helper()
+	b.do(t, chromedp.EmulateViewport(width, height))
+	b.wait(t, fmt.Sprintf("innerWidth === %d", width))
+	for range 2 {
+		if _, err := chromedp.Run(b.ctx, chromedp.Evaluate[float64](`new Promise((done) => requestAnimationFrame(done))`, chromedp.EvalAwaitPromise)); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
 // value evaluates an expression on the page.
 func value[T any](t *testing.T, b *browser, expression string) T {
 	t.Helper()
@@ -153,16 +169,30 @@ func value[T any](t *testing.T, b *browser, expression string) T {
 	return v
 }
 
+// patience is how long a page that does not change is waited for.
+const patience = 2 * time.Minute
+
+// pageLook tells two looks at a page apart: by its words and by how far its work is.
+const pageLook = `[document.body?.innerText, ...[...document.querySelectorAll("progress")].map((p) => p.value)].join(" ")`
+
 // wait waits until an expression is true of a whole page. While a page goes and the next
 // one comes there is nothing to evaluate it on, and its elements are not all there yet.
+// On a busy machine work in the background takes its time: it is waited for as long as the
+// page shows that it goes on.
 func (b *browser) wait(t *testing.T, expression string) {
 	t.Helper()
-	for end := time.Now().Add(2 * time.Minute); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
-		if met, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool](`!!(document.readyState === "complete" && (`+expression+`))`)); err == nil && met {
-			return
+	for look := ""; ; {
+		for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+			if met, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool](`!!(document.readyState === "complete" && (`+expression+`))`)); err == nil && met {
+				return
+			}
 		}
+		now := value[string](t, b, pageLook)
+		if now == look {
+			t.Fatalf("waited in vain for %s; the page says: %s", expression, now)
+		}
+		look = now
 	}
-	t.Fatalf("waited in vain for %s; the page says: %s", expression, value[string](t, b, "document.body.innerText"))
 }
 
 // demoCopy is a data folder of the test's own with the demo's squad.

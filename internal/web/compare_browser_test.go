@@ -133,8 +133,11 @@ func TestFilmsHoldThePhaseInABrowser(t *testing.T) {
 }
 
 func fitsAPhoneLocked(t *testing.T, b *browser, kicks [][]kick.Kick) {
-	b.do(t, chromedp.EmulateViewport(390, 844))
-	defer b.do(t, chromedp.EmulateViewport(1280, 900))
+	b.resize(t, 390, 844)
+	defer func() {
+		b.resize(t, 1280, 900)
+		b.wait(t, filmsReady)
+	}()
 	b.wait(t, filmsReady)
 	tops := value[[]float64](t, b, `[...document.querySelectorAll("[data-window]")].map((w) => w.getBoundingClientRect().top)`)
 	for i := 1; i < len(tops); i++ {
