@@ -232,7 +232,7 @@ func TestPracticeFromAFinding(t *testing.T) {
 	b.wait(t, `document.querySelector("h1")?.innerText === "Mira Tallow"`)
 	b.do(t, chromedp.Evaluate[chromedp.Void](`(() => { location.href = document.querySelector('a[href^="/run/"]').getAttribute("href").split("/mark")[0] + "/practice"; })()`))
 	b.wait(t, `document.querySelector('input[name="drill"]')`)
-	if got := text("main"); !strings.Contains(got, "Before any kicking under water.") || !strings.Contains(got, "Suits the level") && !strings.Contains(got, "suits the level") {
+	if got := text("main"); !strings.Contains(got, "Before any kicking under water.") || !strings.Contains(got, "so the line through the water is practised.") {
 		t.Errorf("proposed: %s", got)
 	}
 	title := text("article h2")
