@@ -10,9 +10,9 @@ import (
 
 const namesHelp = `
 Hides the names of swimmers, or shows them again; without a word it tells which. While they
-are hidden, every page and every file saved from the pages shows the pseudonym, or a number
-where none was given, and so do the lists of this command line. Export, backup and erase work
-with the real names. Faces on film are not hidden.`
+are hidden, every page, every file saved from the pages and all that this command line prints
+shows the pseudonym, or a number where none was given. The files of an export and of a backup
+hold the real names. Swimmers are found by either name. Faces on film are not hidden.`
 
 func namesCommand() command {
 	c := command{name: "names", usage: "names [hide|show] [--data DIR]", brief: "hide the names of swimmers while others look on"}

@@ -103,7 +103,7 @@ func refusals(n poolsidetest.Named) (gets []string, posts map[string]url.Values)
 	for _, to := range []string{
 		"/swimmer/new", "/swimmer/" + who.ID + "/edit", "/swimmer/" + who.ID + "/consent", "/swimmer/" + who.ID + "/growth", "/swimmer/" + who.ID + "/walls/new", "/swimmer/" + who.ID + "/practice",
 		"/plan/" + n.Plan, "/lesson/new", "/lesson/" + n.Lesson + "/edit", "/given/" + n.Given + "/change", "/practice/own/" + n.Drill, "/run/" + n.Runs[0] + "/conditions", "/run/" + n.Runs[0] + "/marks-file",
-		"/run/" + n.Runs[0] + "/clip-out", "/privacy/film-rule", "/clip/" + n.Clips[0] + "/erase-film", "/keep/backup", "/keep/forget", "/keep/export.zip", "/bring-in", "/job/" + n.Job + "/cancel", "/squad/nobody/session",
+		"/run/" + n.Runs[0] + "/clip-out", "/privacy/film-rule", "/clip/" + n.Clips[0] + "/erase-film", "/keep/backup", "/keep/forget", "/keep/export.zip", "/bring-in", "/clip/" + n.Clips[0] + "/put-right", "/clip/" + n.Clips[0] + "/put-right/run/" + n.Runs[0] + "/aside", "/job/" + n.Job + "/cancel", "/squad/nobody/session",
 	} {
 		posts[to] = typed
 	}
