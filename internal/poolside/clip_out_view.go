@@ -78,7 +78,7 @@ func (a *App) ClipOut(ctx context.Context, runID string) (ClipOutView, error) {
 		return v, err
 	}
 	v.Maker, v.Widest = encoder.Words, encoder.MaxWidth
-	v.Beside, err = a.CompareChoices(ctx)
+	v.Beside, err = a.CompareChoices(ctx, v.Run.ID)
 	return v, err
 }
 

@@ -11,6 +11,7 @@ import (
 // CompareChoices are the runs that may be compared, by squad and swimmer.
 type CompareChoices struct {
 	Swimmers []CompareSwimmer // those with a measured run
+	Cut      bool             // of some only the newest runs are listed
 }
 
 // CompareSwimmer is a swimmer with measured runs, newest first.
@@ -26,18 +27,20 @@ type CompareChoice struct {
 	Words string // day, speed, and the number of the run where a day has several
 }
 
-// CompareChoices lists the measured runs.
-func (a *App) CompareChoices(ctx context.Context) (CompareChoices, error) {
+// CompareChoices lists the measured runs; of large squads the newest of each swimmer, and all
+// of the swimmers whose, or whose runs, are given.
+func (a *App) CompareChoices(ctx context.Context, whose ...string) (CompareChoices, error) {
 	squads, err := a.store.Squads(ctx)
 	if err != nil {
 		return CompareChoices{}, err
 	}
 	var out CompareChoices
 	for _, q := range squads {
-		roster, err := a.store.Roster(ctx, q.ID, "speed")
+		roster, cut, err := a.runsToChoose(ctx, q.ID, whose)
 		if err != nil {
 			return out, fmt.Errorf("list the runs of squad %s: %w", q.ID, err)
 		}
+		out.Cut = out.Cut || cut
 		for _, r := range roster {
 			if len(r.Measured) > 0 {
 				out.Swimmers = append(out.Swimmers, CompareSwimmer{

@@ -28,6 +28,7 @@ type LessonChoices struct {
 type LessonChoiceSquad struct {
 	ID, Name string
 	Runs     []LessonChoice
+	Cut      bool // of some swimmers only the newest runs are listed
 }
 
 // LessonChoice is a measured run with what its swimmer allows.
@@ -42,26 +43,29 @@ type LessonChoice struct {
 	Why     string
 }
 
-// LessonChoices lists every squad's measured runs, by swimmer, the newest run first. A
+// LessonChoices lists every squad's measured runs, by swimmer, the newest run first; of large
+// squads the newest of each swimmer, and all of the swimmers whose runs are given. A
 // lesson may show runs of any of them: those of another squad than its own need the consent
 // for showing outside.
-func (a *App) LessonChoices(ctx context.Context) (LessonChoices, error) {
+func (a *App) LessonChoices(ctx context.Context, whose ...string) (LessonChoices, error) {
 	squads, err := a.store.Squads(ctx)
+	if err != nil {
+		return LessonChoices{}, err
+	}
+	consents, err := a.store.ConsentsOfAll(ctx)
 	if err != nil {
 		return LessonChoices{}, err
 	}
 	var view LessonChoices
 	for _, q := range squads {
 		section := LessonChoiceSquad{ID: q.ID, Name: q.Name}
-		roster, err := a.store.Roster(ctx, q.ID, "speed")
+		roster, cut, err := a.runsToChoose(ctx, q.ID, whose)
 		if err != nil {
 			return view, err
 		}
+		section.Cut = cut
 		for _, row := range roster {
-			of, err := a.allowances(ctx, row.Swimmer)
-			if err != nil {
-				return view, err
-			}
+			of := a.allowances(ctx, row.Swimmer, consents[row.Swimmer.ID])
 			for _, m := range slices.Backward(row.Measured) {
 				c := of
 				c.RunID, c.When, c.Finding = m.RunID, longDate(m.On), m.Word
@@ -76,22 +80,18 @@ func (a *App) LessonChoices(ctx context.Context) (LessonChoices, error) {
 	return view, nil
 }
 
-// allowances tells what may be shown of a swimmer.
-func (a *App) allowances(ctx context.Context, w record.Swimmer) (LessonChoice, error) {
-	c := LessonChoice{Swimmer: a.ShownName(ctx, w)}
+// allowances tells what may be shown of a swimmer today.
+func (a *App) allowances(ctx context.Context, w record.Swimmer, consents []record.Consent) LessonChoice {
+	c, on := LessonChoice{Swimmer: a.ShownName(ctx, w)}, record.Date(today())
 	for _, p := range []struct {
 		purpose record.Purpose
 		may     *bool
 	}{{record.ForSquad, &c.Squad}, {record.ForOutside, &c.Outside}} {
-		err := a.MayShow(ctx, w.ID, p.purpose)
-		if err != nil && !errors.Is(err, ErrConsent) {
-			return c, err
-		}
-		if *p.may = err == nil; err != nil && c.Why == "" {
-			c.Why = err.Error()
+		if *p.may = record.Allowed(w.BirthYear, consents, p.purpose, on); !*p.may && c.Why == "" {
+			c.Why = a.consentWords(ctx, w, consents, asked{p.purpose, on})
 		}
 	}
-	return c, nil
+	return c
 }
 
 // NewLesson keeps a lesson made from a template and returns its id. Its runs need the consent

@@ -12,7 +12,7 @@ import (
 )
 
 // seasonMethod names how a season line is made; one made otherwise is made anew.
-const seasonMethod = "season/2 " + kick.Method
+const seasonMethod = "season/3 " + kick.Method
 
 // seasonLine is what lists say of a swimmer, kept until something it stands on
 // changes.
@@ -24,7 +24,8 @@ type seasonLine struct {
 	Measured   int         `json:"measured"`              // runs
 	Speed      *linePoint  `json:"speed,omitempty"`       // of the newest measured run
 	Tempo      *linePoint  `json:"tempo,omitempty"`
-	Trend      []linePoint `json:"trend,omitempty"` // speed by visit, oldest first, of runs alike to the newest
+	Trend      []linePoint `json:"trend,omitempty"`  // speed by visit, oldest first, of runs alike to the newest
+	Newest     []lineRun   `json:"newest,omitempty"` // runs of the newest days, oldest first
 }
 
 // linePoint is a number with its band.
@@ -77,7 +78,7 @@ func (a *App) keepSeason(ctx context.Context, swimmerID string) error {
 	if n := len(own); n > 0 {
 		line.LastRun, line.Word = own[n-1].ID, briefs[n-1].Word
 		on := briefs[n-1].Visit.On
-		line.MeasuredOn = on
+		line.MeasuredOn, line.Newest = on, newestOf(briefs, own)
 		line.Speed, line.Tempo = pointOf("speed", on, own[n-1:]), pointOf("kick_frequency", on, own[n-1:])
 		days := map[string]record.Date{}
 		for _, b := range briefs {

@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 
 	"underkick/internal/drawing"
@@ -14,7 +15,7 @@ import (
 
 // compareCases is what the compare page needs of package poolside.
 type compareCases interface {
-	CompareChoices(ctx context.Context) (poolside.CompareChoices, error)
+	CompareChoices(ctx context.Context, whose ...string) (poolside.CompareChoices, error)
 	Compare(ctx context.Context, ask poolside.CompareAsk) (poolside.CompareView, error)
 	CompareFilms(ctx context.Context, ask poolside.CompareAsk) ([]poolside.ComparedRun, error)
 	CompareScenes(ctx context.Context, runID string, ask poolside.ScenesAsk) ([]poolside.FilmScene, error)
@@ -33,6 +34,7 @@ type comparePage struct {
 	Heading string
 	Problem string
 	Choices []comparePick
+	Cut     bool // of some swimmers only the newest runs are listed
 	Runs    []comparedPiece
 	First   []string // the most important in words
 	More    bool     // Most says more
@@ -107,7 +109,7 @@ func askOf(q url.Values) poolside.CompareAsk {
 
 func (s *server) compare(w http.ResponseWriter, r *http.Request) {
 	ask := askOf(r.URL.Query())
-	choices, err := s.opt.App.CompareChoices(r.Context())
+	choices, err := s.opt.App.CompareChoices(r.Context(), append(slices.Clone(ask.Runs), r.URL.Query().Get("swimmer"))...)
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -118,7 +120,7 @@ func (s *server) compare(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	page := comparePage{shell: s.shell("Compare", "compare"), Heading: "Compare runs", Choices: picks(choices, ask.Runs)}
+	page := comparePage{shell: s.shell("Compare", "compare"), Heading: "Compare runs", Choices: picks(choices, ask.Runs), Cut: choices.Cut}
 	status := http.StatusOK
 	if len(ask.Runs) >= poolside.LeastCompared {
 		view, err := s.opt.App.Compare(r.Context(), ask)

@@ -121,7 +121,7 @@ func comparedPicture(clipID string, n int) ([]byte, bool) {
 	return b.Bytes(), true
 }
 
-func (f *fixture) CompareChoices(context.Context) (poolside.CompareChoices, error) {
+func (f *fixture) CompareChoices(context.Context, ...string) (poolside.CompareChoices, error) {
 	one := poolside.CompareSwimmer{ID: "w1", Name: f.swimmer.Name, Squad: "Harbour Juniors", Runs: []poolside.CompareChoice{
 		{ID: "r1", Visit: "3 May 2026", Words: "3 May 2026, 1.40 m/s"}, {ID: "r0", Visit: "8 March 2026", Words: "8 March 2026, 1.30 m/s"},
 	}}

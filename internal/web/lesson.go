@@ -18,7 +18,7 @@ import (
 // lessonCases is what the pages of lessons and sheets need of package poolside.
 type lessonCases interface {
 	Lessons(ctx context.Context) (poolside.LessonsView, error)
-	LessonChoices(ctx context.Context) (poolside.LessonChoices, error)
+	LessonChoices(ctx context.Context, whose ...string) (poolside.LessonChoices, error)
 	NewLesson(ctx context.Context, start poolside.LessonStart) (id string, err error)
 	LessonPage(ctx context.Context, id string, pictures poolside.LessonPictures) (poolside.LessonView, error)
 	LessonStill(ctx context.Context, p poolside.LessonPicture) ([]byte, error)

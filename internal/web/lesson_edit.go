@@ -120,7 +120,7 @@ func (s *server) lessonEdit(w http.ResponseWriter, r *http.Request, status int, 
 
 // fillChoices lists what may be chosen for a block.
 func (s *server) fillChoices(r *http.Request, p *lessonEditPage) error {
-	choices, err := s.opt.App.LessonChoices(r.Context())
+	choices, err := s.opt.App.LessonChoices(r.Context(), p.Lesson.RunIDs()...)
 	if err != nil {
 		return err
 	}

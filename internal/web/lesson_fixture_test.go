@@ -50,7 +50,7 @@ func (f *lessonFixture) Lessons(context.Context) (poolside.LessonsView, error) {
 	return poolside.LessonsView{Squads: []poolside.LessonSection{section}}, nil
 }
 
-func (f *lessonFixture) LessonChoices(context.Context) (poolside.LessonChoices, error) {
+func (f *lessonFixture) LessonChoices(context.Context, ...string) (poolside.LessonChoices, error) {
 	return poolside.LessonChoices{Squads: []poolside.LessonChoiceSquad{{ID: "q1", Name: "Harbour Juniors", Runs: []poolside.LessonChoice{
 		{RunID: "r1", Swimmer: "Mira Okonjo", When: "3 May 2026", Speed: "1.40 m/s", Squad: true, Outside: true},
 		{RunID: "r2", Swimmer: "Ivo Brandt", When: "3 May 2026", Squad: true},

@@ -37,7 +37,7 @@ func (s *server) newLesson(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *server) lessonStart(w http.ResponseWriter, r *http.Request, status int, p lessonStartPage) {
-	choices, err := s.opt.App.LessonChoices(r.Context())
+	choices, err := s.opt.App.LessonChoices(r.Context(), p.Start.RunIDs...)
 	if err != nil {
 		s.fail(w, r, err)
 		return

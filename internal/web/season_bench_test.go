@@ -106,7 +106,9 @@ func fillSeason(tb testing.TB, path string, size seasonSize) {
 			do(`INSERT INTO result (id, pub, run_id, method, input_hash, word, sentence, body, created) VALUES (?, ?, ?, ?, 'h', ?, 'A sentence.', '{}', ?)`,
 				id, fmt.Sprintf("result%06d", id), id, kick.Method, []string{"facing", "sweep", "build", "none stands out"}[w%4], seasonNow)
 			do(`INSERT INTO result_brief (result_id, body) VALUES (?, ?)`, id, bodies[(id*7)%len(bodies)])
-			do(`INSERT INTO result_value (result_id, place, measure, unit, value, n) VALUES (?, 0, 'speed', 'm/s', 1.4, 5)`, id)
+			do(`INSERT INTO result_value (result_id, place, measure, unit, value, sd, low, high, n)
+				SELECT result_id, 0, 'speed', 'm/s', body->>'$.summary.speed.value', body->>'$.summary.speed.sd', body->>'$.summary.speed.low', body->>'$.summary.speed.high', body->>'$.summary.speed.n'
+				FROM result_brief WHERE result_id = ?`, id)
 		}
 		for k := range 3 { // practised now, for the finding of an early run
 			d := drills[(7*w+k)%len(drills)]
