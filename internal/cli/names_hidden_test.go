@@ -3,11 +3,11 @@ package cli
 import (
 	"context"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"underkick/internal/demo/demotest"
 	"underkick/internal/poolside"
 	"underkick/internal/poolside/poolsidetest"
 )
@@ -23,21 +23,10 @@ var knowNoNames = map[string]string{
 // hiddenFolder is the demo's data folder with names written everywhere and hidden.
 func hiddenFolder(t *testing.T) (data string, named poolsidetest.Named) {
 	t.Helper()
-	if testing.Short() {
-		t.Skip("reading the demo's film takes some seconds")
-	}
-	for _, tool := range []string{"ffmpeg", "ffprobe"} {
-		if _, err := exec.LookPath(tool); err != nil {
-			t.Skip("no native ffmpeg on this machine; `make needs` installs it")
-		}
-	}
-	data = filepath.Join(t.TempDir(), "data")
+	data = demotest.Copy(t, poolsidetest.LoadDemo)
 	ctx := t.Context()
 	app, err := poolside.Open(ctx, poolside.Options{DataDir: data})
 	if err != nil {
-		t.Fatal(err)
-	}
-	if err := app.LoadDemo(ctx, func(string) {}); err != nil {
 		t.Fatal(err)
 	}
 	named = poolsidetest.NamesEverywhere(t, app)
@@ -146,7 +135,11 @@ func TestNoCommandTellsANameWhileHidden(t *testing.T) {
 		{"tempo-ladder", "--swimmer", who.ID, "--run", run, "--run", other},
 		{"goal", who.Name},
 		{"goal", who.ID, "--json"},
-		{"goal", "Tallow"}, {"put-right", "--run", run, "--aside", "for " + who.Name}, {"put-right", "--run", run, "--count"}, {"put-right", "--run", run, "--swimmer", "Tallow"}, {"put-right", "--clip", "nobody", "--swimmer", who.Name},
+		{"goal", "Tallow"},
+		{"put-right", "--run", run, "--aside", "for " + who.Name},
+		{"put-right", "--run", run, "--count"},
+		{"put-right", "--run", run, "--swimmer", "Tallow"},
+		{"put-right", "--clip", "nobody", "--swimmer", who.Name},
 		{"goal", who.ID, "--measure", "speed", "--at-least", "9", "--by-day", "2027-03-01"},
 		{"export-clip", "nobody", "-o", file("clip.mp4")},
 		{"export", "--swimmer", "Tallow", file("x")},

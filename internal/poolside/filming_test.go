@@ -145,6 +145,7 @@ func TestExpectedBandsSayWhatCannotBe(t *testing.T) {
 // More distance behind a flat port bends the way less and costs scale; a dome bends
 // nothing.
 func TestBentPicture(t *testing.T) {
+	skipShort(t)
 	off := func(in FilmingInput) float64 {
 		for _, m := range expected(t, in).Bands {
 			if m.ID == "speed" {
