@@ -5,7 +5,6 @@
 set -uo pipefail
 cd "$(dirname "$0")/.."
 
-unset MAKEFLAGS MAKELEVEL
 logs=$(mktemp -d)
 trap 'rm -rf "$logs"' EXIT
 began=$SECONDS
