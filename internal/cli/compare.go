@@ -257,7 +257,7 @@ func compareCSV(w io.Writer, view poolside.CompareView) error {
 	for _, row := range view.Table {
 		for i, m := range row.Cells {
 			r := view.Runs[i]
-			line := []string{row.ID, row.Unit, r.Run.ID, r.Name, string(r.Visit.On), csvNumber(m.Value), csvNumber(m.Low), csvNumber(m.High), "", "", "", "", "", ""}
+			line := []string{row.ID, row.Unit, r.Run.ID, report.CSVText(r.Name), string(r.Visit.On), csvNumber(m.Value), csvNumber(m.Low), csvNumber(m.High), "", "", "", "", "", ""}
 			if i > 0 {
 				a := row.Against[i-1]
 				copy(line[8:], []string{csvNumber(a.Difference), csvNumber(a.Low), csvNumber(a.High), string(a.Verdict), csvNumber(a.Smallest), strings.Join(a.Why, " ")})

@@ -1,6 +1,8 @@
 package poolside
 
 import (
+	"bytes"
+	"encoding/csv"
 	"fmt"
 	"maps"
 	"os"
@@ -9,13 +11,14 @@ import (
 	"strings"
 	"testing"
 
+	"underkick/internal/limit"
 	"underkick/internal/record"
 	"underkick/internal/store/exported/exportedtest"
 	"underkick/internal/store/storetest"
 )
 
 // hostile are beginnings of texts that table programs run, or that break tables.
-var hostile = []string{`=HYPERLINK("http://a.example","b")`, `+1;=2+`, `-2+3`, `@SUM(1)`, `'=1`, "\uff1d1", `a";=1;"`, "\u00a0=1"}
+var hostile = []string{`=H("b",1)`, `+1;=2+`, `-2+3`, `@S(1)`, `'=1`, "\uff1d1", `a";=1;"`, "\u00a0=1"}
 
 // hostileNotes are more of them, with what only notes take.
 var hostileNotes = []string{"\t=1", "\r=1", "\n=1", " =1", "a\r\n=1,", "a\rb\nc\r\n", "'", "''", "- calm\n- early"}
@@ -76,12 +79,47 @@ func TestNoTextOfAnExportIsAFormula(t *testing.T) {
 		t.Errorf("the description does not tell of the guard: %q, %s", p.TextGuard, p.Description)
 	}
 	tables, err := os.ReadFile(filepath.Join(dir, "swimmers.csv"))
-	if err != nil || !strings.Contains(string(tables), "\"'=HYPERLINK(\"\"http") {
+	if err != nil || !strings.Contains(string(tables), "\"'=H(\"\"b") {
 		t.Errorf("the guard is not in the table: %v\n%s", err, tables)
 	}
 	for _, row := range p.Rows["mark_changes"] { // numbers stay numbers
 		if strings.HasPrefix(row["x_px"], "'") {
 			t.Errorf("x_px %q", row["x_px"])
 		}
+	}
+	noFormulaInMarkers(t, app)
+}
+
+// noFormulaInMarkers: whoever marks under such a name.
+func noFormulaInMarkers(t *testing.T, app *App) {
+	t.Helper()
+	var text bytes.Buffer
+	if err := app.WriteMarkers(t.Context(), &text); err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(&text).ReadAll()
+	if err != nil || len(rows) < len(hostile) {
+		t.Fatalf("%d rows, %v", len(rows), err)
+	}
+	guarded := 0
+	for _, row := range rows[1:] {
+		for _, cell := range []string{row[0], row[5]} { // marker, first_by
+			if strings.HasPrefix(cell, "'") {
+				guarded++
+			}
+			if cell != "" && strings.ContainsAny(cell[:1], "=+-@ \t") {
+				t.Errorf("a table program may run %q", cell)
+			}
+		}
+	}
+	if guarded == 0 {
+		t.Error("no text has the guard")
+	}
+}
+
+func TestNoTextOfTrendsIsAFormula(t *testing.T) {
+	fields := TrendStop{Conditions: limit.Conditions{Equipment: "=1+1"}}.fields()
+	if !slices.Contains(fields, "'=1+1") || slices.Contains(fields, "=1+1") {
+		t.Errorf("%q", fields)
 	}
 }

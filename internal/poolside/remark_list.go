@@ -15,6 +15,7 @@ import (
 	"underkick/internal/kick"
 	"underkick/internal/marker"
 	"underkick/internal/record"
+	"underkick/internal/report"
 )
 
 // MarkersView is what is known of how exactly people mark.
@@ -165,7 +166,7 @@ func (a *App) WriteMarkers(ctx context.Context, w io.Writer) error {
 		}
 		for _, p := range s.Points {
 			rows = append(rows, []string{
-				s.By, record.FormatTime(s.At), s.RunID, strconv.Itoa(p.Frame), p.Landmark, p.FirstBy,
+				report.CSVText(s.By), record.FormatTime(s.At), s.RunID, strconv.Itoa(p.Frame), p.Landmark, report.CSVText(p.FirstBy),
 				px(p.First[0]), px(p.First[1]), px(p.Second[0]), px(p.Second[1]), px(s.BodyPx),
 				strconv.FormatFloat(p.SizePart, 'f', 5, 64), strconv.FormatBool(p.Later), strconv.FormatBool(s.Counts && (p.FirstBy == "" || p.FirstBy == s.By)),
 			})

@@ -127,7 +127,7 @@ func (s TrendStop) fields() []string {
 	}
 	f := []string{
 		string(s.On), num(s.Mean.Value), num(s.Mean.Low), num(s.Mean.High), strconv.Itoa(s.Runs), strconv.Itoa(s.Mean.N),
-		s.Conditions.Effort, s.Conditions.Start, s.Conditions.Position, s.Conditions.Equipment,
+		s.Conditions.Effort, s.Conditions.Start, s.Conditions.Position, report.CSVText(s.Conditions.Equipment),
 	}
 	switch c := s.Change; {
 	case c == nil:
