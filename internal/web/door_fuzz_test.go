@@ -75,6 +75,7 @@ func FuzzForms(f *testing.F) {
 		f.Add(uint(i), uint(0), "name=Ada&on=2026-05-03&height_m=1,7&hide=yes&typed=x&seq=1&act=undo&retest=&weeks=-1&months=1e9")
 		f.Add(uint(i), uint(1), `{"t":0,"marks":[{"landmark":"toe","x":1e308,"y":null}],"seq":-1}`)
 		f.Add(uint(i), uint(2), form)
+		f.Add(uint(i), uint(0), "%")
 	}
 	f.Add(uint(0), uint(0), "a=%zz&;;&=&%00=%00")
 	f.Add(uint(3), uint(2), "--x\r\nContent-Disposition: form-data; name=\"clip\"; filename=\"\"\r\n\r\n--x--")

@@ -96,7 +96,9 @@ func (s *server) withPhoneLimits(next http.Handler) http.Handler {
 			s.opt.Log.Debug("no deadline", "path", r.URL.Path, "err", err)
 		}
 		r.Body = http.MaxBytesReader(w, r.Body, limit)
-		next.ServeHTTP(w, r)
+		if s.formRead(w, r) {
+			next.ServeHTTP(w, r)
+		}
 	})
 }
 

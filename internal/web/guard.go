@@ -1,8 +1,11 @@
 package web
 
 import (
+	"errors"
+	"mime"
 	"net"
 	"net/http"
+	"os"
 	"strings"
 )
 
@@ -76,15 +79,40 @@ func (s *server) ownWrites(next http.Handler) http.Handler {
 func (s *server) withLimits(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		limit := int64(formBytes)
-		switch {
-		case r.Method == http.MethodPost && r.URL.Path == "/bring-in":
+		switch files := r.Method == http.MethodPost && !plainForm(r); {
+		case files && r.URL.Path == "/bring-in":
 			limit = s.opt.MaxClipBytes + formBytes
-		case r.Method == http.MethodPost && strings.HasSuffix(r.URL.Path, "/marks-file"):
+		case files && strings.HasSuffix(r.URL.Path, "/marks-file"):
 			limit = fileBytes
 		case strings.HasPrefix(r.Header.Get("Content-Type"), "application/json"):
 			limit = jsonBytes
 		}
 		s.bounded(w, r, limit)
-		next.ServeHTTP(w, r)
+		if s.formRead(w, r) {
+			next.ServeHTTP(w, r)
+		}
 	})
+}
+
+// plainForm reports whether a form without files is sent.
+func plainForm(r *http.Request) bool {
+	kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type"))
+	return err == nil && kind == "application/x-www-form-urlencoded"
+}
+
+// formRead reads a form without files. One that cannot be read is answered here: false.
+func (s *server) formRead(w http.ResponseWriter, r *http.Request) bool {
+	if r.Method != http.MethodPost || !plainForm(r) {
+		return true
+	}
+	err := r.ParseForm()
+	if err == nil {
+		return true
+	}
+	if tooLarge := (*http.MaxBytesError)(nil); errors.As(err, &tooLarge) || errors.Is(err, os.ErrDeadlineExceeded) {
+		s.fail(w, r, err)
+		return false
+	}
+	s.problem(w, r, http.StatusBadRequest, "The form cannot be read", "What arrived is no whole form. Go back and send it again.")
+	return false
 }
