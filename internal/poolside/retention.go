@@ -10,6 +10,7 @@ import (
 
 	"underkick/internal/guess"
 	"underkick/internal/record"
+	"underkick/internal/report"
 	"underkick/internal/store"
 )
 
@@ -209,7 +210,9 @@ func (a *App) keptWords(ctx context.Context, runID string) (string, error) {
 		words = append(words, results[0].Sentence)
 	}
 	if speed := keptMeasure(results[0].Values, "speed"); speed != nil {
-		words = append(words, fmt.Sprintf("Speed %.2f m/s.", speed.Value))
+		if band := report.Spread(*speed); band != "" { // a number without its band is not shown
+			words = append(words, fmt.Sprintf("Speed %s (%s).", report.Value(*speed), band))
+		}
 	}
 	return strings.Join(words, " "), nil
 }
