@@ -183,6 +183,10 @@ func (k *killer) kill(t *testing.T, what string, prepare func(dir string), check
 func reopened(t *testing.T, dir string, look func(app *App)) {
 	t.Helper()
 	app, err := Open(t.Context(), Options{DataDir: dir})
+	// A program that the killed one was about to start holds its lock until it has started.
+	for end := time.Now().Add(10 * time.Second); errors.Is(err, store.ErrLocked) && time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		app, err = Open(t.Context(), Options{DataDir: dir})
+	}
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -190,7 +194,8 @@ func reopened(t *testing.T, dir string, look func(app *App)) {
 	if err := app.Close(); err != nil {
 		t.Fatal(err)
 	}
-	db, err := sql.Open("sqlite", filepath.Join(dir, "underkick.db"))
+	// Queries that were cut off by Close may take a moment to let go.
+	db, err := sql.Open("sqlite", filepath.Join(dir, "underkick.db")+"?_pragma=busy_timeout(10000)")
 	if err != nil {
 		t.Fatal(err)
 	}

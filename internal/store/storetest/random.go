@@ -132,6 +132,9 @@ func (g *growing) measured(i int) {
 		ok(g.t, g.s.EndJob(ctx, j.ID, record.Failed, nil, g.word()))
 		g.l.Words = append(g.l.Words, j.ID)
 	}
+	if g.rng.IntN(3) == 0 {
+		ok(g.t, g.s.SetAside(ctx, r.ID, g.word()))
+	}
 	if i > 0 && g.rng.IntN(2) == 0 {
 		ok(g.t, g.s.SetReference(ctx, r.ID, g.l.Runs[0].ID))
 	}
