@@ -2,6 +2,7 @@ package poolside
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"underkick/internal/limit"
@@ -62,6 +63,10 @@ func TestDemoSeason(t *testing.T) {
 	}
 	if text := runs["edda-november"]; len(demoGiven(t, app, swimmerOf(t, app, text), text)) != 2 {
 		t.Error("the junior is in the middle of no practice")
+	}
+	sheet, err := app.Sheet(ctx, runs["edda-november"], "", func(SheetPicture) (string, error) { return "picture.jpg", nil })
+	if err != nil || !strings.Contains(sheet.Sheet.Next, coach+" gave you this.") {
+		t.Errorf("the sheet does not say who gave the practice: %q, %v", sheet.Sheet.Next, err)
 	}
 	again := demoLoader{app: app, demo: loadDemo(t), runs: runs}
 	if err := again.season(ctx); err != nil {

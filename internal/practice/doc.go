@@ -8,5 +8,8 @@
 // them. Nothing here rewards time or distance without breathing: what is done
 // under water is counted in kicks, ten a repeat at most, with full recovery.
 //
+// A dose grows in stages over the weeks and never beyond itself. Weeks lays them
+// out up to the retest.
+//
 // Start at Choose and Library. The package reads no clock and keeps nothing.
 package practice
