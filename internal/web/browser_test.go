@@ -267,6 +267,7 @@ func TestDemoInABrowser(t *testing.T) {
 
 func seesAFinding(t *testing.T, b *browser) {
 	t.Helper()
+	b.wait(t, `document.querySelector("h1")`) // the page may be loaded again when the worth is there
 	finding := value[string](t, b, `document.querySelector("h1").innerText`)
 	if len(finding) < 20 || !strings.HasSuffix(finding, ".") || strings.Contains(finding, "not measured") {
 		t.Errorf("the finding reads %q", finding)
