@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"underkick/internal/limit/worth"
 )
 
 // Between is what is known beside the numbers of a retest.
@@ -11,7 +13,26 @@ type Between struct {
 	Practised   []string // qualities practised in between: "facing", "sweep" ...
 	LimiterThen string   // what the findings named: "facing", "sweep", "build", "tempo", "" = none
 	LimiterNow  string
-	Promised    float64 // what the model expected of the limiter then, m/s; NaN or 0 = not known
+	Promised    Promise // what the model expected of the limiter then
+}
+
+// Promise is a change of speed that the model expected, m/s, with its band and what is left
+// of it at the same effort. The zero value is none.
+type Promise struct {
+	worth.Band
+	EqualEffort float64
+}
+
+// Known reports whether the model expected a gain.
+func (p Promise) Known() bool { return p.Value > 0 }
+
+// words are the promise as a sentence's subject has it.
+func (p Promise) words(unit string) string {
+	text := amount("speed", p.Value, unit)
+	if p.High > p.Low {
+		text += fmt.Sprintf(" (%s to %s)", amount("speed", p.Low, unit), amount("speed", p.High, unit))
+	}
+	return text + " of the limiter" + worth.Harder(p.EqualEffort, p.Value)
 }
 
 // Next says in sentences what to do after a retest. The rules, in this order:
@@ -91,7 +112,7 @@ func afterSpeed(c Change, b Between) []string {
 	if c.Borrowed {
 		list = append(list, fmt.Sprintf("The error of one run is borrowed from a paper and large. Film like runs of several swimmers on one visit: %d swimmers with two runs each, or %d with three, give the squad's own error.", EnoughDF, EnoughDF/2))
 	}
-	if b.Promised > 0 {
+	if b.Promised.Known() {
 		list = append(list, promise(c, b.Promised))
 	}
 	return list
@@ -99,18 +120,18 @@ func afterSpeed(c Change, b Between) []string {
 
 // promise says what it takes to show a change of speed of the size that worth
 // expected.
-func promise(c Change, promised float64) string {
-	size := amount("speed", promised, c.Unit)
-	if n, ok := c.RunsFor(promised); ok {
+func promise(c Change, promised Promise) string {
+	size := promised.words(c.Unit)
+	if n, ok := c.RunsFor(promised.Value); ok {
 		if n <= min(c.RunsNow, c.Runs) {
-			return fmt.Sprintf("The model expected %s of the limiter. As many runs as these show such a change in four cases of five.", size)
+			return fmt.Sprintf("The model expected about %s. As many runs as these show such a change in four cases of five.", size)
 		}
-		return fmt.Sprintf("The model expected %s of the limiter. To show that in four cases of five, film %d like runs of six to ten kicks on each visit.", size, n)
+		return fmt.Sprintf("The model expected about %s. To show that in four cases of five, film %d like runs of six to ten kicks on each visit.", size, n)
 	}
-	if c.ClipError > 0 && c.floor() > promised {
-		return fmt.Sprintf("The model expected %s of the limiter. The error of the scale alone hides that, however many runs are filmed: set a rectangle or a longer known length.", size)
+	if c.ClipError > 0 && c.floor() > promised.Value {
+		return fmt.Sprintf("The model expected about %s. The error of the scale alone hides that, however many runs are filmed: set a rectangle or a longer known length.", size)
 	}
-	return fmt.Sprintf("The model expected %s of the limiter. More than %d runs on each visit would be needed to show that with this error.", size, mostRuns)
+	return fmt.Sprintf("The model expected about %s. More than %d runs on each visit would be needed to show that with this error.", size, mostRuns)
 }
 
 // floor is what Detectable tends to with ever more runs.

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"underkick/internal/kick"
+	"underkick/internal/limit/worth"
 )
 
 // faster is a run whose speed is changed.
@@ -91,6 +92,9 @@ func TestWhatToDoNext(t *testing.T) {
 	was := run("a", "v1", "3 May", clean(nil))
 	now := run("b", "v2", "9 June", clean(map[string]float64{"facing": 0.30, "speed": 1.41}))
 	r := CompareVisits([]Run{was}, []Run{now}, scatter, []string{"facing"})
+	promised := func(x float64) Promise {
+		return Promise{Band: worth.Band{Value: x, Low: x - 0.02, High: x + 0.02}, EqualEffort: 0.02}
+	}
 	for name, c := range map[string]struct {
 		between Between
 		want    []string
@@ -101,9 +105,9 @@ func TestWhatToDoNext(t *testing.T) {
 		"nothing": {Between{}, []string{"No practice of a quality that is measured was noted", "Speed: no change shown."}},
 		"other":   {Between{Practised: []string{"build"}}, []string{"Build: no change shown. That does not say that nothing changed"}},
 		// TE 0.028 m/s: (t + t80) sqrt(2/n) 0.028 is 0.117 for one run, 0.048 for six.
-		"promise":  {Between{Promised: 0.06}, []string{"The model expected 0.06 m/s", "film 4 like runs"}},
-		"enough":   {Between{Promised: 0.2}, []string{"As many runs as these show such a change"}},
-		"hopeless": {Between{Promised: 0.01}, []string{"More than 8 runs on each visit would be needed"}},
+		"promise":  {Between{Promised: promised(0.06)}, []string{"The model expected about 0.06 m/s (0.04 m/s to 0.08 m/s) of the limiter, about +0.02 m/s of it at the same effort.", "film 4 like runs"}},
+		"enough":   {Between{Promised: promised(0.2)}, []string{"As many runs as these show such a change"}},
+		"hopeless": {Between{Promised: promised(0.01)}, []string{"More than 8 runs on each visit would be needed"}},
 	} {
 		next := strings.Join(r.Next(c.between), "\n")
 		for _, want := range c.want {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 
 	"underkick/internal/kick"
@@ -30,9 +29,9 @@ type RetestView struct {
 	Rows      []RetestRow
 	Given     []record.Given // practised in between, oldest first
 	Error     ErrorView
-	Promised  float64    // what the model expected of the limiter at the test, m/s; NaN = not known
-	Limiters  [2]string  // test and retest; "" = none named
-	HeightsM  [2]float64 // on the two days; 0 = not known
+	Promised  limit.Promise // what the model expected of the limiter at the test; zero = not known
+	Limiters  [2]string     // test and retest; "" = none named
+	HeightsM  [2]float64    // on the two days; 0 = not known
 	Next      []string
 	Cautions  []string // stand wherever practice is shown
 	Practised []string // qualities
@@ -64,7 +63,7 @@ func (a *App) Retest(ctx context.Context, swimmerID string, q RetestQuery) (Rete
 	if err != nil {
 		return RetestView{}, err
 	}
-	v := RetestView{Swimmer: s.swimmer, Days: s.measuredDays(), Promised: math.NaN()}
+	v := RetestView{Swimmer: s.swimmer, Days: s.measuredDays()}
 	if q, err = s.chooseDays(q, v.Days); err != nil {
 		return v, err
 	}
@@ -240,22 +239,22 @@ func (r RetestRow) place() int {
 
 // promised is what the model expected of the limiter at the test, NaN where it
 // named none.
-func (a *App) promised(ctx context.Context, runs []limit.Run) (float64, error) {
+func (a *App) promised(ctx context.Context, runs []limit.Run) (limit.Promise, error) {
 	for _, r := range slices.Backward(runs) {
 		kept, err := a.store.LatestEstimate(ctx, r.ID, worth.Method)
 		if errors.Is(err, ErrNotFound) {
 			continue
 		}
 		if err != nil {
-			return math.NaN(), err
+			return limit.Promise{}, err
 		}
 		w, err := report.ReadWorthJSON(kept)
 		if err != nil {
-			return math.NaN(), fmt.Errorf("read the worth of run %s: %w", r.ID, err)
+			return limit.Promise{}, fmt.Errorf("read the worth of run %s: %w", r.ID, err)
 		}
 		if line, ok := limit.WorthOf(w, w.Limiter); ok {
-			return line.SpeedChange.Value, nil
+			return limit.Promise{Band: line.SpeedChange, EqualEffort: line.EqualEffort}, nil
 		}
 	}
-	return math.NaN(), nil
+	return limit.Promise{}, nil
 }

@@ -41,8 +41,16 @@ type RetestDocument struct {
 	Primary    []string              `json:"primary"`
 	Measures   []report.VerdictEntry `json:"measures"`
 	Practised  []PractisedEntry      `json:"practised"`
-	Promised   report.Num            `json:"model_expected_m_per_s"`
+	Promised   *PromiseEntry         `json:"model_expected"` // null = not known
 	Next       []string              `json:"next"`
+}
+
+// PromiseEntry is the change of speed that the model expected of the limiter, m/s.
+type PromiseEntry struct {
+	Value       report.Num `json:"m_per_s"`
+	Low         report.Num `json:"low"`
+	High        report.Num `json:"high"`
+	EqualEffort report.Num `json:"equal_effort"`
 }
 
 // ConditionEntry is one condition of both visits.
@@ -70,7 +78,10 @@ func (v RetestView) Document() RetestDocument {
 	d := RetestDocument{
 		Swimmer: v.Swimmer.ID, Test: string(v.Test), Retest: string(v.Retest), Problem: v.Problem, Renewing: v.Renewing.Words(), Refused: v.Result.Refused,
 		TestRuns: runIDs(v.Result.Test), RetestRuns: runIDs(v.Result.Retest), Conditions: []ConditionEntry{}, Primary: v.Result.Primary,
-		Measures: []report.VerdictEntry{}, Practised: []PractisedEntry{}, Promised: report.Num(v.Promised), Next: v.Next,
+		Measures: []report.VerdictEntry{}, Practised: []PractisedEntry{}, Next: v.Next,
+	}
+	if p := v.Promised; p.Known() {
+		d.Promised = &PromiseEntry{report.Num(p.Value), report.Num(p.Low), report.Num(p.High), report.Num(p.EqualEffort)}
 	}
 	for _, s := range v.Result.Conditions {
 		d.Conditions = append(d.Conditions, ConditionEntry(s))

@@ -91,7 +91,7 @@ func (r *Result) lead() {
 		r.Reason = fmt.Sprintf("%s carries the largest share of the difference to the reference run: %s of %s.",
 			title(r.Limiter), about(l.Shapley), signed(r.Against-r.Speed))
 		r.Sentence = fmt.Sprintf("The model expects about %s if %s were as in the reference run and everything else stays", about(l.SpeedChange), r.Limiter)
-		r.Sentence += harder(l.EqualEffort, l.SpeedChange.Value) + fmt.Sprintf(" (evidence: %s).", Label(l.Evidence))
+		r.Sentence += Harder(l.EqualEffort, l.SpeedChange.Value) + fmt.Sprintf(" (evidence: %s).", Label(l.Evidence))
 	}
 }
 
@@ -99,8 +99,8 @@ func (r *Result) lead() {
 // last digit shown.
 const sameEffort = 0.005
 
-// harder says in half a sentence how much of a change comes at the same effort.
-func harder(equal, whole float64) string {
+// Harder says in half a sentence how much of a change comes at the same effort.
+func Harder(equal, whole float64) string {
 	if !(equal >= sameEffort) {
 		return ", only by working harder"
 	}
@@ -125,7 +125,7 @@ func (r *Result) nameStep(tried []ChangeLine) {
 			r.Practice = r.Limiter
 			r.Reason = fmt.Sprintf("There is no reference run of this swimmer to compare with. Of the fixed steps tried, %v (%s) is worth clearly most.", l.Change, l.Words)
 			r.Sentence = fmt.Sprintf("The model expects about %s from %v if everything else stays%s (evidence: %s).",
-				about(l.SpeedChange), l.Change, harder(l.EqualEffort, l.SpeedChange.Value), Label(l.Evidence))
+				about(l.SpeedChange), l.Change, Harder(l.EqualEffort, l.SpeedChange.Value), Label(l.Evidence))
 		}
 	}
 }
