@@ -198,10 +198,7 @@ func (h *hands) sees(t *testing.T, measures map[string]float64) {
 	seesAFinding(t, h.browser)
 	const read = `(async () => (await (await fetch(location.pathname + "/measures.json")).json()).summary[%q].value)()`
 	for id, part := range measures {
-		got, err := chromedp.Run(h.ctx, chromedp.Evaluate[float64](fmt.Sprintf(read, id), chromedp.EvalAwaitPromise))
-		if err != nil {
-			t.Fatal(err)
-		}
+		got := settled[float64](t, h.browser, fmt.Sprintf(read, id), chromedp.EvalAwaitPromise)
 		i := slices.IndexFunc(h.truth.Measures, func(m demo.TrueMeasure) bool { return m.ID == id })
 		switch {
 		case !(got > 0):
