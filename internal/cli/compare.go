@@ -100,7 +100,7 @@ func printCompare(w io.Writer, view poolside.CompareView, all bool) error {
 	for _, row := range view.Table {
 		line := row.Name
 		for i, m := range row.Cells {
-			line += "\t" + withSpread(report.Value(m), report.Spread(m))
+			line += "\t" + report.Banded(m)
 			if i > 0 {
 				line += "\t" + differenceText(row, row.Against[i-1]) + "\t" + verdictText(row.Against[i-1])
 			}

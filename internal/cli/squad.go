@@ -146,12 +146,7 @@ func bandedText(id string, value *float64, band [2]*report.Num) string {
 	if value == nil {
 		return "-"
 	}
-	m := kick.Measure{ID: id, Value: *value, Low: float64(*band[0]), High: float64(*band[1])}
-	text := report.Value(m)
-	if words := report.Spread(m); words != "" {
-		text += " (" + words + ")"
-	}
-	return text
+	return report.Banded(kick.Measure{ID: id, Value: *value, Low: float64(*band[0]), High: float64(*band[1])})
 }
 
 func printSquad(w io.Writer, lines []squadLine) error {

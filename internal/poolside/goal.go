@@ -40,17 +40,18 @@ func (a *App) Goals(ctx context.Context, swimmerID string) (GoalsView, error) {
 	if err != nil {
 		return GoalsView{}, fmt.Errorf("list goals: %w", err)
 	}
-	view := GoalsView{Swimmer: s.swimmer, Choices: goalMeasures(), Cautions: PracticeCautions()}
 	all := s.trends()
-	for _, g := range s.goals {
-		one := newGoalView(g, all)
-		if one.Versions, err = a.store.GoalVersions(ctx, g.ID); err != nil {
-			return view, err
-		}
+	view := GoalsView{Swimmer: s.swimmer, Goals: all.Goals, Choices: goalMeasures(), Cautions: PracticeCautions()}
+	for _, g := range slices.Backward(s.goals) {
 		if g.Removed {
-			view.Closed = slices.Insert(view.Closed, 0, one)
-		} else {
-			view.Goals = append(view.Goals, one)
+			view.Closed = append(view.Closed, newGoalView(g, all))
+		}
+	}
+	for _, list := range [][]GoalView{view.Goals, view.Closed} {
+		for i := range list {
+			if list[i].Versions, err = a.store.GoalVersions(ctx, list[i].ID); err != nil {
+				return view, err
+			}
 		}
 	}
 	return view, nil

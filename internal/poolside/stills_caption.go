@@ -52,10 +52,7 @@ func valueWithBand(v kick.Measure) string {
 	if !v.Known() {
 		return "not known" + because(v)
 	}
-	words := report.Value(v)
-	if band := report.Spread(v); band != "" {
-		words += " (" + band + ")"
-	}
+	words := report.Banded(v)
 	if len(v.Reasons) > 0 {
 		words += ", doubtful"
 	}

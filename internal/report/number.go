@@ -100,3 +100,11 @@ func Spread(m kick.Measure) string {
 
 // Doubtful reports whether something is known against a measure.
 func Doubtful(m kick.Measure) bool { return len(m.Reasons) > 0 || !m.Known() }
+
+// Banded writes a measure with its band behind it, alone where there is none.
+func Banded(m kick.Measure) string {
+	if band := Spread(m); band != "" {
+		return Value(m) + " (" + band + ")"
+	}
+	return Value(m)
+}

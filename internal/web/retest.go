@@ -9,7 +9,6 @@ import (
 	"net/http"
 
 	"underkick/internal/chart"
-	"underkick/internal/kick"
 	"underkick/internal/limit"
 	"underkick/internal/poolside"
 	"underkick/internal/record"
@@ -121,17 +120,9 @@ func headline(r poolside.RetestRow) string {
 	case c.Verdict == limit.Refused:
 		return r.Name + ": no verdict."
 	case c.Changed():
-		return fmt.Sprintf("%s changed: %s then, %s now.", r.Name, banded(r.Test), banded(r.Retest))
+		return fmt.Sprintf("%s changed: %s then, %s now.", r.Name, report.Banded(r.Test), report.Banded(r.Retest))
 	}
-	return fmt.Sprintf("%s: no change shown, %s then, %s now.", r.Name, banded(r.Test), banded(r.Retest))
-}
-
-// banded writes a measure with its band.
-func banded(m kick.Measure) string {
-	if band := report.Spread(m); band != "" {
-		return report.Value(m) + " (" + band + ")"
-	}
-	return report.Value(m)
+	return fmt.Sprintf("%s: no change shown, %s then, %s now.", r.Name, report.Banded(r.Test), report.Banded(r.Retest))
 }
 
 func newVerdictRow(r poolside.RetestRow) verdictRow {
